@@ -20,8 +20,8 @@ fn main() -> Result<(), Error> {
     let forecast = bed.forecast().months(24).run()?;
     let year = forecast.intervals[12].settlement_m;
     println!(
-        "After a year it has sunk {:.2} m; four times in five {:.2} to {:.2} m.",
-        year.median, year.lower, year.upper
+        "After a year it has sunk {:.2} m; eight in ten {:.2} to {:.2} m.",
+        year.mean, year.lower, year.upper
     );
 
     let read =
@@ -32,8 +32,8 @@ fn main() -> Result<(), Error> {
     }
     let year = later.months[12].settlement_m;
     println!(
-        "With the reading of September {:.2} m; four times in five {:.2} to {:.2} m.",
-        year.median, year.lower, year.upper
+        "With the reading of September {:.2} m; eight in ten {:.2} to {:.2} m.",
+        year.mean, year.lower, year.upper
     );
     Ok(())
 }

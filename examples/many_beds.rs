@@ -30,7 +30,7 @@ fn main() -> Result<(), Error> {
         let settlement_m = forecast.intervals[60].settlement_m;
         println!(
             "{}: {:.2} m in five years",
-            forecast.name, settlement_m.median
+            forecast.name, settlement_m.mean
         );
     }
     Ok(())

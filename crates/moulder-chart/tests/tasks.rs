@@ -254,11 +254,7 @@ fn comparisons_at_the_ends_of_what_there_is() {
     }
     // An interval of no width.
     let still = [forecast(&beds[0], 3, 0), forecast(&beds[0], 3, 0)];
-    let nothing = Interval {
-        lower: 0.0,
-        median: 0.0,
-        upper: 0.0,
-    };
+    let nothing = Interval::known(0.0);
     compared(&beds[..2], &still, &[vec![nothing; 4]]);
     compared(&[], &[], &[]);
 }

@@ -252,7 +252,7 @@ fn sides(comparison: &Comparison, count: usize) -> Table {
             head: shown.head,
             cells: bands?
                 .iter()
-                .map(|band| ranged(band.median, Some(band), shown.figure))
+                .map(|band| ranged(band.mean, Some(band), shown.figure))
                 .collect(),
         })
     };
@@ -260,7 +260,7 @@ fn sides(comparison: &Comparison, count: usize) -> Table {
         id: "sides".to_owned(),
         class: "sides",
         caption: format!(
-            "Middle figures, and in brackets where four in five of {} draws lie.",
+            "What to expect, and in brackets where 8 in 10 of {} beds like it lie.",
             comparison.ensemble_size
         ),
         headings: headings("What", &names),
@@ -294,9 +294,9 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Interval>], units: Units)
         let others = forecasts.iter().skip(1).enumerate();
         let less = others.map(|(other, forecast)| {
             let band = differences.get(other).and_then(|bands| bands.get(at));
-            let likeliest_m = height_m(forecast, at) - first_m;
-            let middle_m = band.map_or(likeliest_m, |band| band.median);
-            ranged(middle_m, band, &figure)
+            let expected_m = height_m(forecast, at) - first_m;
+            let mean_m = band.map_or(expected_m, |band| band.mean);
+            ranged(mean_m, band, &figure)
         });
         Row {
             head: month.to_string(),
@@ -308,9 +308,8 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Interval>], units: Units)
         id: "months".to_owned(),
         class: "months",
         caption: format!(
-            "Heights above the ground in {}, so many months after filling: the likeliest, and \
-             in brackets where each lies four times in five; of differences the middle of the \
-             draws.",
+            "Heights above the ground in {}, so many months after filling: what to expect, \
+             and in brackets where 8 in 10 such beds lie.",
             unit(units)
         ),
         headings: headings("Month", &names),
@@ -345,7 +344,7 @@ fn of_sign(value: f64, figure: &dyn Fn(f64) -> String) -> String {
 /// With what it was made.
 fn made(comparison: &Comparison) -> String {
     format!(
-        "moulder {}, form {} of its comparisons, {} months, {} draws from seed {}. The same bed \
+        "moulder {}, form {} of its comparisons, {} months, {} runs of each from seed {}. The same bed \
          files and the same version make the same page to the letter.",
         comparison.engine,
         comparison.schema,
@@ -383,8 +382,8 @@ mod tests {
     fn a_range_stands_behind_its_figure() {
         let band = |low, high| Interval {
             lower: low,
-            median: 0.0,
             upper: high,
+            ..Interval::known(0.0)
         };
         let figure = |value: f64| format!("{value:.0}");
         assert_eq!(

@@ -32,10 +32,10 @@ pub(crate) fn table(forecast: &Forecast) -> Table {
     let mut caption = format!("Heights in {}.", spelt(forecast.units));
     caption.push_str(match (has_bands, has_rim) {
         (true, true) => {
-            " Four times in five it lies as far below the rim as the columns from and to \
+            " 8 in 10 such beds lie as far below the rim as the columns from and to \
              say; a minus means above the rim."
         }
-        (true, false) => " Four times in five it stands as high as the columns from and to say.",
+        (true, false) => " 8 in 10 such mounds stand as high as the columns from and to say.",
         (false, true) => " Below the rim, a minus means above it.",
         (false, false) => "",
     });

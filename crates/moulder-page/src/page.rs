@@ -110,8 +110,8 @@ pub fn page(contents: &Contents<'_>) -> String {
 fn made(forecast: &Forecast) -> String {
     let months = forecast.months.last().map_or(0, |row| row.month);
     let draws = match forecast.seed {
-        Some(seed) => format!("{} draws from seed {seed}", forecast.ensemble_size),
-        None => "the middle line alone, no draws".to_owned(),
+        Some(seed) => format!("{} beds like it from seed {seed}", forecast.ensemble_size),
+        None => "one run with the best figures".to_owned(),
     };
     format!(
         "moulder {}, form {} of its forecasts, {months} months, {draws}. The same bed file \

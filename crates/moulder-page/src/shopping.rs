@@ -45,7 +45,7 @@ impl Shopping {
             None => topups
                 .top_ups
                 .iter()
-                .map(|line| middle(line, topups))
+                .map(|line| nominal(line, topups))
                 .collect(),
         };
         let sum = sum_in_ranges(topups).unwrap_or_else(|| sum_in_words(topups));
@@ -80,14 +80,22 @@ fn table(topups: &TopUps, rows: Vec<Row>) -> Table {
     Table {
         id: "shopping".to_owned(),
         class: "shopping",
-        caption: in_a_line(&format!("Top-ups with {}", topups.material)),
+        caption: in_a_line(&format!(
+            "Top-ups with {}{}",
+            topups.material,
+            if topups.intervals.is_some() {
+                "; in brackets where 8 in 10 such beds lie"
+            } else {
+                ""
+            }
+        )),
         headings,
         rows,
     }
 }
 
 /// A top-up of the nominal run.
-fn middle(topup: &TopUp, topups: &TopUps) -> Row {
+fn nominal(topup: &TopUp, topups: &TopUps) -> Row {
     let units = topups.units;
     Row {
         head: spoken_date(topup.date),
@@ -103,8 +111,10 @@ fn middle(topup: &TopUp, topups: &TopUps) -> Row {
 /// A top-up with its intervals.
 fn ensemble_forecast(line: &TopUpInterval, topups: &TopUps) -> Row {
     let units = topups.units;
-    let range = |band: &moulder::Interval, shown: &dyn Fn(f64) -> String| {
-        from_to(&shown(band.lower), &shown(band.upper))
+    let order = topups.order(line);
+    let ranged = |told: f64, band: &moulder::Interval, shown: &dyn Fn(f64) -> String| {
+        let range = from_to(&shown(band.lower), &shown(band.upper));
+        format!("{} ({range})", shown(told))
     };
     let when = if line.date.lower == line.date.upper {
         spoken_date(line.date.lower)
@@ -114,10 +124,23 @@ fn ensemble_forecast(line: &TopUpInterval, topups: &TopUps) -> Row {
     Row {
         head: when,
         cells: vec![
-            range(&line.below_before_m, &|m| rough_figure(m, units)),
-            range(&line.laid_m3, &|m3| volume_figure(m3, units)),
-            range(&line.laid_kg, &|kg| weight_figure(kg, units)),
-            wholes(&line.bought),
+            ranged(line.below_before_m.mean, &line.below_before_m, &|m| {
+                rough_figure(m, units)
+            }),
+            ranged(
+                order.map_or(line.laid_m3.mean, |order| order.laid_m3),
+                &line.laid_m3,
+                &|m3| volume_figure(m3, units),
+            ),
+            ranged(
+                order.map_or(line.laid_kg.mean, |order| order.laid_kg),
+                &line.laid_kg,
+                &|kg| weight_figure(kg, units),
+            ),
+            order.map_or_else(
+                || wholes(&line.bought),
+                |order| format!("{} ({})", order.bought, wholes(&line.bought)),
+            ),
             format!("{:.0} in 10", (line.chance * 10.0).round()),
         ],
     }

@@ -33,17 +33,16 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Tabl
     };
     let readings = bed.readings().iter().zip(Reading::all_of(bed));
     let rows = readings.map(|(read, reading)| {
-        let day = days
-            .iter()
-            .find(|day| day.on == read.on && day.in_month(bed, forecast).is_some());
-        let said = day.map_or_else(|| "beyond its months".to_owned(), |day| told(day.height_m));
+        let day = days.iter().find(|day| day.on == read.on);
+        let expected_m = day.and_then(|day| day.height_m(forecast));
+        let said = expected_m.map_or_else(|| "beyond its months".to_owned(), told);
         let mut cells = vec![
             told(read.height_m),
             rough_figure(reading.plus_minus_m, units),
             said,
         ];
         if has_bands {
-            let band = day.and_then(|day| day.interval_m(bed, forecast));
+            let band = day.and_then(|day| day.interval_m(forecast));
             let ends = band.map_or_else(Default::default, |band| match forecast.rim_m {
                 Some(_) => [told(band.upper), told(band.lower)],
                 None => [told(band.lower), told(band.upper)],
@@ -61,7 +60,7 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Tabl
         None => "Heights above the ground",
     };
     let range = if has_bands {
-        " From and to: where the forecast has it four times in five."
+        " From and to: where the forecast has 8 in 10 such beds."
     } else {
         ""
     };

@@ -14,7 +14,7 @@
 
 use crate::figure::amount::{volume, weight};
 use crate::figure::height::reading;
-use crate::forecast::spoken_date;
+use crate::forecast::{reckoned_from, spoken_date};
 use crate::range::{less_to_more, of_ten};
 use crate::topup::{money, plural, time};
 use moulder::Comparison;
@@ -27,10 +27,9 @@ const HANDY_M3: f64 = 0.005;
 #[must_use]
 pub fn draws_in_words(comparison: &Comparison) -> String {
     format!(
-        "Both ends hold four in five of {} draws. Each draw gives all beds the same figures \
-         where they share them and the same weather, so that the difference is surer than \
-         either. The laws are off in each, and by the same share in all beds.",
-        comparison.ensemble_size
+        "{} Each time all beds share the figures they have in common and the weather, so that a \
+         difference is surer than either bed; the laws are off by the same share in all.",
+        reckoned_from(comparison.ensemble_size)
     )
 }
 
@@ -50,7 +49,7 @@ pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<Str
     } else {
         format!("sinks {middle} than {}", first.name)
     };
-    let odds = if less.settlement_m.median > 0.0 && !is_same {
+    let odds = if less.settlement_m.mean > 0.0 && !is_same {
         format!("{} it sinks further", of_ten(1.0 - chance))
     } else {
         format!("{} it sinks less", of_ten(chance))

@@ -6,13 +6,13 @@
 //!
 //! let bed = Bed::example().with_reading(Reading::below_rim_m(date(2026, 5, 14), 0.10))?;
 //! let fit = bed.forecast().months(3).ensemble_size(100).fit()?;
-//! assert!(draws_in_words(&fit).contains("draws"));
+//! assert!(draws_in_words(&fit).contains("beds like it"));
 //! # Ok::<(), moulder::Error>(())
 //! ```
 
 use crate::figure::amount::volume;
-use crate::figure::height::span;
-use crate::forecast::{between, spoken_date};
+use crate::forecast::{below_the_rim, depths, reckoned_from, spoken_date, than_when_built};
+use crate::range::volumes;
 use moulder::Fit;
 use moulder::Interval;
 use moulder::ensembles::FitMonth;
@@ -36,47 +36,50 @@ pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
     let last = fit.months.last().filter(|month| month.month > 0)?;
     let by = spoken_date(last.date);
     if fit.agreement.contradicts {
+        let stands = stands(
+            fit,
+            |month| month.below_rim_before_m,
+            |m| m.lowered_before_m,
+        );
         return Some(format!(
-            "{} By {by} expect the surface {}, as before.",
-            contradiction(fit),
-            stands(fit, last.below_rim_before_m, last.height_before_m)
+            "{} By {by} expect it {stands}, as before.",
+            contradiction(fit)
         ));
     }
     Some(format!(
-        "Before your {}, the surface was expected {} by {by}. Now expect it {}: {}.",
+        "Before your {} it was expected {} by {by}. Now expect it {}.",
         plural(fit.readings.len(), "reading"),
-        lowered(fit, |month| month.lowered_before_m),
-        lowered(fit, |month| month.lowered_m),
-        stands(fit, last.below_rim_m, last.height_m)
+        stands(
+            fit,
+            |month| month.below_rim_before_m,
+            |m| m.lowered_before_m
+        ),
+        stands(fit, |month| month.below_rim_m, |m| m.lowered_m),
     ))
 }
 
-/// How far the surface has moved by the end.
-fn lowered(fit: &Fit, of: fn(&FitMonth) -> Interval) -> String {
-    let ends = fit.months.first().zip(fit.months.last());
-    ends.map_or_else(String::new, |(first, last)| {
+/// Where the surface stands at the end, with its range.
+fn stands(
+    fit: &Fit,
+    below_rim: fn(&FitMonth) -> Option<Interval>,
+    lowered: fn(&FitMonth) -> Interval,
+) -> String {
+    let Some((first, last)) = fit.months.first().zip(fit.months.last()) else {
+        return String::new();
+    };
+    let (stands, range) = if let Some(below) = below_rim(last) {
+        let range = depths(&below, below.mean, fit.units);
+        (below_the_rim(below.mean, fit.units), range)
+    } else {
         // What was added on the day of filling is there at the start.
-        let start_m = of(first).median;
-        let moved = of(last);
-        between(moved.lower - start_m, moved.upper - start_m, fit.units)
+        let start_m = lowered(first).mean;
+        let lower = lowered(last).map(|m| m - start_m);
+        let range = depths(&lower, lower.mean, fit.units);
+        (than_when_built(lower.mean, fit.units), range)
+    };
+    range.map_or(stands.clone(), |range| {
+        format!("{stands} (8 in 10: {range})")
     })
-}
-
-/// Where the surface stands.
-fn stands(fit: &Fit, below_rim_m: Option<Interval>, height_m: Interval) -> String {
-    match below_rim_m {
-        Some(below) if below.upper < 0.0 => {
-            format!(
-                "{} above the rim",
-                span(-below.upper, -below.lower, fit.units)
-            )
-        }
-        Some(below) => format!(
-            "{} below the rim",
-            span(below.lower, below.upper, fit.units)
-        ),
-        None => format!("{} high", span(height_m.lower, height_m.upper, fit.units)),
-    }
 }
 
 /// The sentence about readings that contradict the prior.
@@ -103,14 +106,12 @@ fn contradiction(fit: &Fit) -> String {
 #[must_use]
 pub fn draws_in_words(fit: &Fit) -> String {
     if fit.agreement.contradicts {
-        return format!(
-            "The range holds four in five of {} draws.",
-            fit.ensemble_size
-        );
+        return reckoned_from(fit.ensemble_size);
     }
     let counted = format!(
-        "The range after holds four in five of {} draws, each counted by how well it agrees \
-         with the tape: they tell as much as {:.0} that all count the same.",
+        "Reckoned from {} beds like it, each counted by how well it agrees with the tape: they \
+         tell as much as {:.0} that all count the same. Figures are means, and a range leaves out \
+         one such bed in ten at either end.",
         fit.ensemble_size, fit.effective_draws
     );
     if fit.tempering_exponent < 1.0 {
@@ -182,7 +183,7 @@ pub fn posterior_in_words(fit: &Fit) -> Option<String> {
         .map(moved_in_words)
         .collect();
     if !moved.is_empty() {
-        said.push(format!("Most likely {}.", joined(&moved, "and")));
+        said.push(format!("It looks as if {}.", joined(&moved, "and")));
     }
     if posterior_summary.too_early_for_wood {
         said.push(format!(
@@ -197,13 +198,13 @@ pub fn posterior_in_words(fit: &Fit) -> Option<String> {
 /// What it takes to fill the bed up in the end; none for a mound, or where there is no room.
 #[must_use]
 pub fn room_in_words(fit: &Fit) -> Option<String> {
-    let room = fit.room_m3.filter(|room| room.median > 0.0)?;
+    let room = fit.room_m3.filter(|room| room.mean > 0.0)?;
     let last = fit.months.last()?;
     Some(format!(
-        "Filling it up to the rim on {} takes {} to {} as it lies before it settles.",
+        "Filling it up to the rim on {} takes about {} as it lies before it settles (8 in 10: {}).",
         spoken_date(last.date),
-        volume(room.lower, fit.units),
-        volume(room.upper, fit.units)
+        volume(room.mean, fit.units),
+        volumes(&room, fit.units)
     ))
 }
 

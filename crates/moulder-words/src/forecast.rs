@@ -2,22 +2,23 @@
 
 use moulder::Date;
 
-use crate::figure::height::{reading, span};
+use crate::figure::height::reading;
+use crate::parts::heights_adding_up_m;
 use moulder::Bed;
+use moulder::Interval;
 use moulder::Units;
+use moulder::internals::text::phrase::joined;
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::parameter::ingredients;
 use moulder::months::MonthIntervals;
 use moulder::{Forecast, Month};
 
 /// The sentence about a nominal run without an interval.
-pub const NO_BAND: &str = "The middle line alone, without a band: printed advice differs by \
+pub const NO_BAND: &str = "One run with the best figures, no range: printed advice differs by \
 a factor of three, so take this as the middle of a wide range.";
 
-/// The settlement after six months and its causes, and the settlement at the end where that is
-/// later.
-///
-/// With an ensemble the 80 % interval is given beside the nominal run.
+/// Where the surface stands after six months and the causes, and where at the end where that is
+/// later: the mean, with the 80 % interval.
 ///
 /// Sentences without line breaks. None when the forecast has day zero only.
 #[must_use]
@@ -39,15 +40,18 @@ pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
 /// The sentence about the uncertainty of a forecast.
 #[must_use]
 pub fn how_sure(forecast: &Forecast) -> String {
-    let Some(off) = forecast.discrepancy_sd else {
+    if forecast.intervals.is_empty() {
         return NO_BAND.to_owned();
-    };
+    }
+    reckoned_from(forecast.ensemble_size)
+}
+
+/// What figures and ranges are reckoned from.
+pub(crate) fn reckoned_from(ensemble_size: u32) -> String {
     format!(
-        "The range holds four in five of {} draws of all that is uncertain in the fill, the \
-         figures and the weather, and in the laws themselves: these are taken to be off by \
-         some {:.0} % in how fast it sinks.",
-        forecast.ensemble_size,
-        100.0 * off
+        "Reckoned from {ensemble_size} beds like it, each with other weather, another fill and \
+         other rates of settling and rot, as far as these are not known; figures are their \
+         means, and a range leaves out one such bed in ten at either end."
     )
 }
 
@@ -62,7 +66,7 @@ pub fn fewer_draws(bed: &Bed, forecast: &Forecast) -> Option<String> {
     let is_fewer = made < usual && made == Realisations::usual_count(bed);
     is_fewer.then(|| {
         format!(
-            "These are {made} draws in place of {usual}, for a bed of {} ingredients takes long \
+            "These are {made} beds in place of {usual}, for a bed of {} ingredients takes long \
              to forecast: --draws {usual} makes as many as usual.",
             ingredients(bed).len()
         )
@@ -106,114 +110,154 @@ pub fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthInte
         .find(|bands| bands.month == row.month)
 }
 
-/// How far the surface has moved by a day, and how it stands to the rim.
+/// Where the surface stands by a day, with its range, and what was laid on.
 fn by_then(forecast: &Forecast, row: &Month) -> String {
     let units = forecast.units;
-    // What was added on the day of filling is there at the start.
-    let at_start_m = forecast.months.first().map_or(0.0, |row| row.added_m);
-    let added_m = row.added_m - at_start_m;
-    let fallen_m = row.settlement_m - added_m;
-    let moved = if reads_as_nothing(fallen_m, units) {
-        "where it was".to_owned()
-    } else if fallen_m > 0.0 {
-        format!("about {} lower", reading(fallen_m, units))
-    } else {
-        format!("about {} higher", reading(-fallen_m, units))
-    };
-    let laid_on = if reads_as_nothing(added_m, units) {
-        String::new()
-    } else {
-        format!(
-            " ({} sunk, {} laid on since)",
-            reading(row.settlement_m, units),
-            reading(added_m, units)
-        )
-    };
     let day = spoken_date(row.date);
-    let stands = stands(row, units);
-    let Some(bands) = bands_of(forecast, row) else {
-        return format!("By {day} expect the surface {moved}{laid_on}, {stands}.");
+    let bands = bands_of(forecast, row);
+    let (expected, range) = match row.below_rim_m {
+        Some(below_m) => {
+            let band = bands.and_then(|bands| bands.below_rim_m);
+            (
+                below_the_rim(below_m, units),
+                band.map(|band| depths(&band, below_m, units)),
+            )
+        }
+        None => {
+            // What was added on the day of filling is there at the start.
+            let at_start_m = forecast.months.first().map_or(0.0, |row| row.added_m);
+            let lower_m = row.settlement_m - row.added_m + at_start_m;
+            let band = bands.map(|bands| bands.lowered_m.map(|m| m + at_start_m));
+            (
+                than_when_built(lower_m, units),
+                band.map(|band| depths(&band, lower_m, units)),
+            )
+        }
     };
-    let range = between(
-        bands.lowered_m.lower + at_start_m,
-        bands.lowered_m.upper + at_start_m,
-        units,
-    );
-    // The direction is given once where it is the same.
-    let middle = if range.ends_with(" lower") {
-        moved.strip_suffix(" lower").unwrap_or(&moved)
-    } else {
-        &moved
-    };
-    format!("By {day} expect the surface {range}, most likely {middle}{laid_on}: {stands}.")
+    let range = range.flatten().map_or_else(String::new, |range| {
+        format!("; 8 in 10 such {}: {range}", plural_of(forecast))
+    });
+    format!("By {day} expect it {expected}{range}.")
 }
 
-/// From where to where the surface has moved.
-pub(crate) fn between(low_m: f64, high_m: f64, units: Units) -> String {
-    if reads_as_nothing(low_m, units) && reads_as_nothing(high_m, units) {
-        "where it was".to_owned()
-    } else if low_m >= 0.0 || reads_as_nothing(low_m, units) {
-        format!("{} lower", span(low_m.abs(), high_m, units))
-    } else if high_m <= 0.0 || reads_as_nothing(high_m, units) {
-        format!("{} higher", span(high_m.abs(), -low_m, units))
+/// "beds", or "mounds" for what has no rim.
+pub(crate) const fn plural_of(forecast: &Forecast) -> &'static str {
+    if forecast.rim_m.is_some() {
+        "beds"
+    } else {
+        "mounds"
+    }
+}
+
+/// "about 29 cm below the rim", "level with the rim", "about 3 cm above the rim".
+pub(crate) fn below_the_rim(below_m: f64, units: Units) -> String {
+    if reads_as_nothing(below_m, units) {
+        "about level with the rim".to_owned()
+    } else if below_m > 0.0 {
+        format!("about {} below the rim", reading(below_m, units))
+    } else {
+        format!("about {} above the rim", reading(-below_m, units))
+    }
+}
+
+/// How far a mound lies below where it was when built.
+pub(crate) fn than_when_built(lower_m: f64, units: Units) -> String {
+    if reads_as_nothing(lower_m, units) {
+        "as high as when built".to_owned()
+    } else if lower_m > 0.0 {
+        format!("about {} lower than when built", reading(lower_m, units))
+    } else {
+        format!("about {} higher than when built", reading(-lower_m, units))
+    }
+}
+
+/// The range of a depth beside its mean: "23 to 38", with the direction where an end lies on the
+/// other side; none where both ends read the same.
+pub(crate) fn depths(band: &Interval, mean_m: f64, units: Units) -> Option<String> {
+    let (low_m, high_m) = (band.lower, band.upper);
+    if reading(low_m, units) == reading(high_m, units) {
+        return None;
+    }
+    let bare = |m: f64| bare_reading(m.abs(), units);
+    let (above, below) = ("above", "below");
+    let side = |m: f64| if m < 0.0 { above } else { below };
+    let is_near = |m: f64| reads_as_nothing(m, units);
+    Some(if mean_m >= 0.0 && (low_m >= 0.0 || is_near(low_m)) {
+        format!("{} to {}", bare(low_m), bare(high_m))
+    } else if mean_m < 0.0 && (high_m <= 0.0 || is_near(high_m)) {
+        format!("{} to {}", bare(high_m), bare(low_m))
     } else {
         format!(
-            "between {} higher and {} lower",
-            reading(-low_m, units),
-            reading(high_m, units)
+            "{} {} to {} {}",
+            bare(low_m),
+            side(low_m),
+            bare(high_m),
+            side(high_m)
         )
-    }
+    })
 }
 
-/// How the surface stands to the rim, or to the ground.
-fn stands(row: &Month, units: Units) -> String {
-    match row.below_rim_m {
-        Some(below) if reads_as_nothing(below, units) => "level with the rim".to_owned(),
-        Some(below) if below > 0.0 => format!("{} below the rim", reading(below, units)),
-        Some(below) => format!("still {} above the rim", reading(-below, units)),
-        None if row.height_m < 0.0 => {
-            format!("{} below the ground", reading(-row.height_m, units))
-        }
-        None => format!("{} high", reading(row.height_m, units)),
-    }
+/// A reading without its unit.
+fn bare_reading(height_m: f64, units: Units) -> String {
+    let told = reading(height_m, units);
+    told.rsplit_once(' ')
+        .map_or(told.clone(), |(bare, _)| bare.to_owned())
 }
 
+/// What has sunk by then, and why: parts that add up.
 fn causes(row: &Month, forecast: &Forecast) -> Option<String> {
     let (units, has_wood) = (forecast.units, forecast.has_wood);
     if reads_as_nothing(row.settlement_m, units) || row.settlement_m < 0.0 {
         return None;
     }
     let split = &row.parts;
-    let mut named: Vec<(f64, &str)> = vec![
-        (split.mechanical_m, "settling"),
-        (split.fines_migration_m, "soil sifting down"),
-        (split.nonwoody_decay_m, "soft stuff rotting"),
-        (split.wood_decay_m, "wood rotting"),
+    let parts_m = [
+        split.mechanical_m,
+        split.fines_migration_m,
+        split.nonwoody_decay_m,
+        split.wood_decay_m,
     ];
-    let wood_waits = reads_as_nothing(split.wood_decay_m, units);
-    named.retain(|(fall_m, _)| *fall_m > 0.0 && !reads_as_nothing(*fall_m, units));
+    let told_m = heights_adding_up_m(row.settlement_m, &parts_m, units);
+    let names = [
+        "settling",
+        "soil sifting down",
+        "soft stuff rotting",
+        "wood rotting",
+    ];
+    let mut named: Vec<(f64, &str)> = told_m.iter().copied().zip(names).collect();
+    let wood_waits = reads_as_nothing(told_m[3], units);
+    named.retain(|(fall_m, _)| !reads_as_nothing(*fall_m, units));
     named.sort_by(|a, b| b.0.total_cmp(&a.0));
     let parts: Vec<String> = named
         .iter()
-        .map(|(fall_m, cause)| format!("{} is {cause}", reading(*fall_m, units)))
+        .map(|(fall_m, cause)| {
+            if *fall_m < 0.0 {
+                format!("{cause} gave {} back", reading(-fall_m, units))
+            } else {
+                format!("{} is {cause}", reading(*fall_m, units))
+            }
+        })
         .collect();
-    let listed = match parts.as_slice() {
-        [] => return None,
-        [only] => only.clone(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    if parts.is_empty() {
+        return None;
+    }
+    let at_start_m = forecast.months.first().map_or(0.0, |row| row.added_m);
+    let added_m = row.added_m - at_start_m;
+    let laid_on = if reads_as_nothing(added_m, units) {
+        String::new()
+    } else {
+        format!(", and {} laid on since", reading(added_m, units))
     };
     let wood = if wood_waits && has_wood {
         "; wood has hardly begun to go"
     } else {
         ""
     };
-    // Beside an interval "that" would be ambiguous.
-    let whole = if forecast.intervals.is_empty() {
-        "that".to_owned()
-    } else {
-        format!("the {}", reading(row.settlement_m, units))
-    };
-    Some(format!("Of {whole}, {listed}{wood}."))
+    Some(format!(
+        "It has sunk {} by then{laid_on}: {}{wood}.",
+        reading(row.settlement_m, units),
+        joined(&parts, "and")
+    ))
 }
 
 /// Whether it is less than the step of a tape measure.
@@ -247,17 +291,23 @@ pub fn spoken_date(date: Date) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::between;
-    use moulder::Units;
+    use super::depths;
+    use moulder::{Interval, Units};
 
     #[test]
-    fn a_range_says_its_direction_once() {
-        let metric = |low_m, high_m| between(low_m, high_m, Units::Metric);
-        assert_eq!(metric(0.291, 0.408), "29 to 41 cm lower");
-        assert_eq!(metric(0.291, 0.293), "29 cm lower");
-        assert_eq!(metric(0.001, 0.05), "0 to 5 cm lower");
-        assert_eq!(metric(-0.05, -0.02), "2 to 5 cm higher");
-        assert_eq!(metric(-0.05, 0.02), "between 5 cm higher and 2 cm lower");
-        assert_eq!(metric(-0.002, 0.002), "where it was");
+    fn a_range_says_its_direction_where_it_has_two() {
+        let metric = |lower, upper, mean| {
+            let band = Interval {
+                lower,
+                upper,
+                ..Interval::known(mean)
+            };
+            depths(&band, mean, Units::Metric)
+        };
+        assert_eq!(metric(0.291, 0.408, 0.35).unwrap(), "29 to 41");
+        assert_eq!(metric(0.291, 0.293, 0.292), None);
+        assert_eq!(metric(0.001, 0.05, 0.03).unwrap(), "0 to 5");
+        assert_eq!(metric(-0.05, -0.02, -0.03).unwrap(), "2 to 5");
+        assert_eq!(metric(-0.05, 0.02, -0.01).unwrap(), "5 above to 2 below");
     }
 }

@@ -10,13 +10,14 @@
 //! ```
 
 use crate::figure::amount::weight;
-use crate::forecast::spoken_date;
+use crate::forecast::{reckoned_from, spoken_date};
 use crate::range::{percents, weights};
 use moulder::Ledger;
 use moulder::months::{LedgerRow, LedgerRowIntervals};
 
 /// The sentence about a nominal run without an interval.
-const NO_BAND: &str = "No band: take these figures as the middle of a wide range.";
+const NO_BAND: &str =
+    "One run with the best figures, no range: take them as the middle of a wide one.";
 
 /// The carbon left at the end, in what, and the carbon released. None for day zero alone.
 #[must_use]
@@ -47,14 +48,14 @@ pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
     };
     if let Some(bands) = bands {
         return Some(format!(
-            "By {} expect {} of the {} of carbon put in to be left, most likely {}: {listed}. \
-             By then {} of carbon dioxide will have been given off, most likely {}.",
+            "By {} expect {} ({}) of the {} of carbon put in to be left: {listed}. By then {} \
+             ({}) of carbon dioxide will have been given off. In brackets: 8 in 10 such beds.",
             spoken_date(last.date),
+            percent(last.left_share),
             percents(&bands.left_share),
             weight(last.put_in_kg, units),
-            percent(last.left_share),
+            weight(last.released_co2_kg, units),
             weights(&bands.released_co2_kg, units),
-            weight(last.released_co2_kg, units)
         ));
     }
     Some(format!(
@@ -135,9 +136,8 @@ pub fn how_sure(ledger: &Ledger) -> String {
     match &ledger.intervals {
         None => NO_BAND.to_owned(),
         Some(bands) => format!(
-            "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
-             figures and the weather; whether the laws themselves hold is not in them.",
-            bands.ensemble_size
+            "{} Whether the laws themselves hold is not in that.",
+            reckoned_from(bands.ensemble_size)
         ),
     }
 }

@@ -8,7 +8,7 @@
 //! use moulder_words::forecast::in_a_sentence;
 //!
 //! let said = in_a_sentence(&Bed::example().forecast().months(6).ensemble_size(0).run()?);
-//! assert!(said.is_some_and(|said| said.starts_with("By 14 Sep 2026 expect the surface about")));
+//! assert!(said.is_some_and(|said| said.starts_with("By 14 Sep 2026 expect it about")));
 //! # Ok::<(), moulder::Error>(())
 //! ```
 
@@ -23,6 +23,7 @@ pub mod material;
 pub mod mixture;
 pub mod nitrogen;
 pub mod notice;
+pub mod parts;
 pub mod plan;
 pub mod range;
 pub mod sensitivity;

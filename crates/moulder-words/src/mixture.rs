@@ -48,7 +48,7 @@ pub fn fill_in_sentences(bed: &Bed, mixtures: &Mixtures) -> Option<String> {
     };
     Some(format!(
         "The carbon to nitrogen of the whole fill is {}{roots}. The fill arrives {} water. The \
-         ranges (four in five lie within) come of the materials' nitrogen; the amounts are \
+         ranges (8 in 10 lie within) come of the materials' nitrogen; the amounts are \
          taken as given.",
         about(&mixtures.fill.carbon_to_nitrogen),
         percent(mixtures.fill.moisture_wet)

@@ -59,7 +59,7 @@ pub fn weights(band: &Interval, units: Units) -> String {
 /// use moulder::Interval;
 /// use moulder_words::range::moneys;
 ///
-/// let band = |low, high| Interval { lower: low, median: low, upper: high };
+/// let band = |low, high| Interval { lower: low, upper: high, ..Interval::known(low) };
 /// assert_eq!(moneys(&band(4.5, 9.0)), "4.50 to 9.00");
 /// assert_eq!(moneys(&band(49.05, 63.45)), "49 to 63");
 /// assert_eq!(moneys(&band(0.0, 302.4)), "0 to 302");
@@ -88,7 +88,7 @@ pub(crate) fn percents(band: &Interval) -> String {
 /// use moulder::Interval;
 /// use moulder_words::range::wholes;
 ///
-/// let band = Interval { lower: 3.4, median: 4.0, upper: 5.2 };
+/// let band = Interval { lower: 3.4, upper: 5.2, ..Interval::known(4.0) };
 /// assert_eq!(wholes(&band), "3 to 6");
 /// ```
 #[must_use]
@@ -106,7 +106,7 @@ pub fn wholes(band: &Interval) -> String {
 /// use moulder::Units;
 /// use moulder_words::range::stands;
 ///
-/// let band = |low, high| Interval { lower: low, median: low, upper: high };
+/// let band = |low, high| Interval { lower: low, upper: high, ..Interval::known(low) };
 /// assert_eq!(stands(&band(0.02, 0.05), "the rim", Units::Metric), "2 to 5 cm below the rim");
 /// assert_eq!(stands(&band(0.0, 0.002), "the rim", Units::Metric), "level with the rim");
 /// assert_eq!(
@@ -137,13 +137,7 @@ pub fn stands(band: &Interval, mark: &str, units: Units) -> String {
 /// A depth below a mark; m, negative above it.
 #[must_use]
 pub(crate) fn stands_at(below_m: f64, mark: &str, units: Units) -> String {
-    let [lower, median, upper] = [below_m; 3];
-    let band = Interval {
-        lower,
-        median,
-        upper,
-    };
-    stands(&band, mark, units)
+    stands(&Interval::known(below_m), mark, units)
 }
 
 /// A difference with its ends: how much less or more than something else.
@@ -152,13 +146,13 @@ pub(crate) fn stands_at(below_m: f64, mark: &str, units: Units) -> String {
 /// use moulder::Interval;
 /// use moulder_words::range::less_to_more;
 ///
-/// let band = Interval { lower: -4.0, median: -1.0, upper: 2.0 };
+/// let band = Interval { lower: -4.0, upper: 2.0, ..Interval::known(-1.0) };
 /// let (middle, range) = less_to_more(&band, "more", |figure| format!("{figure:.0} kg"));
 /// assert_eq!(middle, "about 1 kg less");
-/// assert_eq!(range, " (4 kg less to 2 kg more)");
+/// assert_eq!(range, " (8 in 10: 4 kg less to 2 kg more)");
 /// ```
 ///
-/// The median, and the ends in brackets with a space before; no ends where they read the same.
+/// The mean, and the ends in brackets with a space before; no ends where they read the same.
 #[must_use]
 pub fn less_to_more(band: &Interval, more: &str, tell: impl Fn(f64) -> String) -> (String, String) {
     let is_nothing = |figure: f64| {
@@ -173,7 +167,7 @@ pub fn less_to_more(band: &Interval, more: &str, tell: impl Fn(f64) -> String) -
             format!("{} {}", tell(figure.abs()), way(figure))
         }
     };
-    let (low, middle, high) = (told(band.lower), told(band.median), told(band.upper));
+    let (low, middle, high) = (told(band.lower), told(band.mean), told(band.upper));
     let middle = format!("about {middle}");
     if low == high {
         return (middle, String::new());
@@ -186,7 +180,7 @@ pub fn less_to_more(band: &Interval, more: &str, tell: impl Fn(f64) -> String) -
     } else {
         format!("{low} to {high}")
     };
-    (middle, format!(" ({range})"))
+    (middle, format!(" (8 in 10: {range})"))
 }
 
 /// "14 Mar 2027", or "between Oct 2026 and Mar 2027".
@@ -225,24 +219,24 @@ fn month_of(date: Date) -> String {
     month.unwrap_or(spoken)
 }
 
-/// A share of the realisations: "in 7 draws of 10".
+/// A share of the realisations: "in 7 of 10 such beds".
 ///
 /// ```
 /// use moulder_words::range::of_ten;
 ///
-/// assert_eq!(of_ten(0.72), "in 7 draws of 10");
-/// assert_eq!(of_ten(0.99), "in nearly all draws");
-/// assert_eq!(of_ten(0.01), "in hardly any draw");
+/// assert_eq!(of_ten(0.72), "in 7 of 10 such beds");
+/// assert_eq!(of_ten(0.99), "in nearly all such beds");
+/// assert_eq!(of_ten(0.01), "in hardly any such bed");
 /// ```
 #[must_use]
 pub fn of_ten(share: f64) -> String {
     let tenths = (share * 10.0).round();
     if tenths <= 0.0 {
-        "in hardly any draw".to_owned()
+        "in hardly any such bed".to_owned()
     } else if tenths >= 10.0 {
-        "in nearly all draws".to_owned()
+        "in nearly all such beds".to_owned()
     } else {
-        format!("in {tenths:.0} draws of 10")
+        format!("in {tenths:.0} of 10 such beds")
     }
 }
 

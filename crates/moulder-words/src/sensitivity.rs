@@ -78,7 +78,7 @@ pub fn most_in_a_sentence(found: &Sensitivity) -> String {
         found.settlement_m.upper.max(0.0),
         units,
     );
-    let range = format!("By {by} it will have sunk {sunk}, four times in five");
+    let range = format!("By {by} 8 in 10 such beds will have sunk {sunk}");
     let width = reading(width_m, units);
     let Some(most) = found.most() else {
         return format!("{range}, and nothing that is uncertain makes a difference.");
@@ -118,7 +118,7 @@ pub fn most_in_a_sentence(found: &Sensitivity) -> String {
     };
     let doubt = match to_measure.as_slice() {
         [one, other, ..] if best.is_some() && !is_told_apart(one, other) => {
-            format!(" On these draws, {} may do as much.", what(other.group))
+            format!(" By these runs, {} may do as much.", what(other.group))
         }
         _ => String::new(),
     };
@@ -189,8 +189,8 @@ mod tests {
             forecasts: 640,
             settlement_m: Interval {
                 lower: 0.26,
-                median: 0.31,
                 upper: high_m,
+                ..Interval::known(0.31)
             },
             standard_deviation_m: 0.05,
             groups,
@@ -203,7 +203,7 @@ mod tests {
         let start = one(ParameterGroup::StartHeight, 0.1, 0.1, 0.11);
         assert_eq!(
             said(vec![brush, start], 0.38),
-            "By 14 Sep 2026 it will have sunk 26 to 38 cm, four times in five. Measuring how \
+            "By 14 Sep 2026 8 in 10 such beds will have sunk 26 to 38 cm. Measuring how \
              loosely the brush went in would narrow that range most: from 12 cm to about 8 cm."
         );
     }
@@ -215,10 +215,10 @@ mod tests {
         let amounts = one(ParameterGroup::Amounts, 0.18, 0.2, 0.11);
         assert_eq!(
             said(vec![rot, logs, amounts], 0.38),
-            "By 14 Sep 2026 it will have sunk 26 to 38 cm, four times in five. What moves it \
+            "By 14 Sep 2026 8 in 10 such beds will have sunk 26 to 38 cm. What moves it \
              most is how fast wood rots, which nobody can measure as the bed is filled. Of \
              what can be measured, how loosely the logs lay would narrow the range most: from \
-             12 cm to about 11 cm. On these draws, how much of each thing went in may do as \
+             12 cm to about 11 cm. By these runs, how much of each thing went in may do as \
              much."
         );
     }

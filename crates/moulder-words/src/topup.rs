@@ -14,6 +14,7 @@
 use crate::figure::amount::{volume, weight};
 use crate::figure::height::reading;
 use crate::forecast::spoken_date;
+use crate::parts::{heights_adding_up_m, volumes_adding_up_m3};
 use crate::range::stands_at;
 use moulder::Units;
 use moulder::internals::text::month::MONTHS;
@@ -93,10 +94,16 @@ pub fn restored_in_words(topups: &TopUps) -> Option<String> {
     if topups.top_ups.is_empty() {
         return None;
     }
-    let below_told = reading(restored.loss_below_m.abs(), units);
+    let parts_m = [
+        restored.restored_m,
+        restored.own_loss_m,
+        restored.loss_below_m,
+    ];
+    let told_m = heights_adding_up_m(restored.raised_m, &parts_m, units);
+    let below_told = reading(told_m[2].abs(), units);
     let below = if below_told.starts_with("0 ") {
         String::new()
-    } else if restored.loss_below_m > 0.0 {
+    } else if told_m[2] > 0.0 {
         format!("; what lies below lost {below_told} more, for they press on it")
     } else {
         format!("; {below_told} of that lies below now, where some has sifted in")
@@ -105,8 +112,8 @@ pub fn restored_in_words(topups: &TopUps) -> Option<String> {
         "Of the {} it was raised by, {} remain in the end. The top-ups themselves lost {} by \
          settling, sifting down and rot{below}.",
         reading(restored.raised_m, units),
-        reading(restored.restored_m, units),
-        reading(restored.own_loss_m, units),
+        reading(told_m[0], units),
+        reading(told_m[1], units),
     ))
 }
 
@@ -156,15 +163,21 @@ pub(crate) fn slides_in_words(overfill: &Overfill, units: Units) -> String {
 /// What to order beyond the room there is.
 #[must_use]
 pub fn allowance_in_words(allowance: &Allowance, months: u32, units: Units) -> String {
-    let all_m3 = allowance.tipping_m3 + allowance.first_season_m3 + allowance.later_m3;
+    let parts_m3 = [
+        allowance.tipping_m3.max(0.0),
+        allowance.first_season_m3.max(0.0),
+        allowance.later_m3.max(0.0),
+    ];
+    let all_m3 = parts_m3.iter().sum();
+    let told_m3 = volumes_adding_up_m3(all_m3, &parts_m3, units);
     format!(
         "As filled it loses {} within {}: {} in the first month, {} in the rest of the first \
          eight, {} later. That is the allowance to order beyond the room there is.",
-        volume(all_m3.max(0.0), units),
+        volume(all_m3, units),
         time(months),
-        volume(allowance.tipping_m3.max(0.0), units),
-        volume(allowance.first_season_m3.max(0.0), units),
-        volume(allowance.later_m3.max(0.0), units),
+        volume(told_m3[0], units),
+        volume(told_m3[1], units),
+        volume(told_m3[2], units),
     )
 }
 

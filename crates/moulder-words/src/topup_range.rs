@@ -6,20 +6,20 @@
 //!
 //! let request = TopUpRequest::new("loamy topsoil").months(12).ensemble_size(8);
 //! let plans = top_ups(&[Bed::example()], &request)?;
-//! assert!(draws_in_words(&plans[0]).is_some_and(|words| words.contains("8 draws")));
+//! assert!(draws_in_words(&plans[0]).is_some_and(|words| words.contains("8 beds like it")));
 //! # Ok::<(), moulder::Error>(())
 //! ```
 
 use crate::figure::amount::{volume, weight};
-use crate::figure::height::{reading, span};
-use crate::forecast::spoken_date;
-use crate::range::{moneys, of_ten, on_or_between, stands, stands_at, volumes, wholes};
+use crate::figure::height::reading;
+use crate::forecast::{reckoned_from, spoken_date};
+use crate::range::{moneys, of_ten, on_or_between, stands_at, volumes, wholes};
 use crate::topup::{mark, money, plural, slides_in_words, time};
 use moulder::TopUps;
 use moulder::Units;
 use moulder::internals::topup::overfill::{Overfill, OverfillIntervals};
 use moulder::months::month_day;
-use moulder::purchases::{Sums, TopUpIntervals};
+use moulder::purchases::TopUpIntervals;
 
 /// The sum with its interval: what to buy, when first, and the final height; before all that,
 /// whether readings were rejected. None for the nominal run alone.
@@ -34,7 +34,7 @@ pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
         )
     } else if let (0, Some(least)) = (bands.readings, bands.readings_take_draws) {
         format!(
-            "All readings in the bed file were passed over: it takes at least {least} draws \
+            "All readings in the bed file were passed over: it takes at least {least} beds \
              (--draws {least}) to find those that agree with them. {sum}"
         )
     } else {
@@ -57,11 +57,11 @@ fn by_when(topups: &TopUps, bands: &TopUpIntervals) -> String {
 fn sum(topups: &TopUps, bands: &TopUpIntervals) -> String {
     let units = topups.units;
     let by_when = by_when(topups, bands);
-    let end = stands(&bands.below_at_end_m, mark(topups), units);
-    let Some(first) = bands.top_ups.iter().find(|line| line.chance >= 0.5) else {
+    let end = about_at(topups.below_at_end_m, mark(topups), units);
+    let Some(first) = topups.top_ups.first() else {
         return if bands.top_ups.is_empty() {
             format!(
-                "{by_when} no top-up is due in any of {} draws: by then it stands {end}.",
+                "{by_when} no top-up is due in any of {} such beds: by then it stands {end}.",
                 bands.ensemble_size
             )
         } else {
@@ -72,43 +72,60 @@ fn sum(topups: &TopUps, bands: &TopUpIntervals) -> String {
             )
         };
     };
+    let without = about_at(topups.below_without_m, mark(topups), units);
     let all = &bands.all;
-    let cost = all.cost.map_or_else(String::new, |cost| {
-        format!(
-            "cost {}, most likely {}, and ",
-            moneys(&cost),
-            money(cost.median)
-        )
+    if topups.bought() == 0 {
+        return format!(
+            "{by_when} a top-up is needed, first on {}, but the budget buys none. In the end it \
+             stands {without}.",
+            spoken_date(first.date)
+        );
+    }
+    let name = &topups.package.name;
+    let cost = topups.cost().map_or_else(String::new, |cost| {
+        let range = all.cost.as_ref().map(moneys);
+        let range = range.map_or_else(String::new, |range| format!(" (8 in 10: {range})"));
+        format!(", {} in all{range}", money(cost))
     });
-    let times = wholes(&bands.times);
-    let noun = if times == "1" { "top-up" } else { "top-ups" };
+    let times = match topups.top_ups.len() {
+        1 => "one top-up".to_owned(),
+        count => format!("{count} top-ups"),
+    };
+    let mut lines = bands.top_ups.iter();
+    let date = lines.find(|line| topups.order(line) == Some(first));
+    let when = date.map_or_else(
+        || format!("on {}", spoken_date(first.date)),
+        |line| on_or_between(&line.date),
+    );
+    let kg: f64 = topups.top_ups.iter().map(|topup| topup.laid_kg).sum();
     format!(
-        "{by_when} expect to buy {}, for {times} {noun}, the first {}. They {cost}take \
-         {}, about {}. In the end it stands {end}; without any it would stand about {}.",
-        bags_in_words(all, &topups.package.name),
-        on_or_between(&first.date),
-        likely(
-            &volumes(&all.laid_m3, units),
-            &volume(all.laid_m3.median, units)
-        ),
-        weight(all.laid_kg.median, units),
-        stands_at(topups.below_without_m, mark(topups), units),
+        "{by_when} buy {} {} (8 in 10: {}) for {times}, the first {when}{cost}. They take {}, \
+         about {}. In the end it stands {end}; without any it would stand {without}.",
+        topups.bought(),
+        plural(name, topups.bought()),
+        wholes(&all.bought),
+        volume(topups.laid_m3(), units),
+        weight(kg, units),
     )
 }
 
 /// What each year takes. None where every year has but one top-up, which the list has.
 #[must_use]
 pub fn years_in_words(topups: &TopUps) -> Option<String> {
-    let bands = topups.intervals.as_ref()?;
-    if bands.years.len() < 2 || bands.top_ups.len() <= bands.years.len() && !has_ranges(bands) {
+    let mut years: Vec<(i16, u32)> = Vec::new();
+    for topup in &topups.top_ups {
+        match years.last_mut() {
+            Some((year, bought)) if *year == topup.date.year() => *bought += topup.bought,
+            _ => years.push((topup.date.year(), topup.bought)),
+        }
+    }
+    if topups.intervals.is_none() || years.len() < 2 || topups.top_ups.len() <= years.len() {
         return None;
     }
     let name = &topups.package.name;
-    // A year in which something is bought in fewer than one realisation of ten is left out.
-    let years = bands.years.iter();
-    let years = years.filter(|year| year.sums.bought.upper >= 1.0);
-    let told: Vec<String> = years
-        .map(|year| format!("{} in {}", bags_in_words(&year.sums, name), year.year))
+    let told = years.iter().filter(|(_, bought)| *bought > 0);
+    let told: Vec<String> = told
+        .map(|(year, bought)| format!("{bought} {} in {year}", plural(name, *bought)))
         .collect();
     Some(format!("Year by year: {}.", told.join("; ")))
 }
@@ -117,31 +134,20 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
 #[must_use]
 pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
-    let off = 100.0 * bands.discrepancy_sd;
-    let off = format!("taken to be off by some {off:.0} % in how fast it sinks");
     let readings = match bands.readings {
         1 => "the reading".to_owned(),
         many => format!("the {many} readings"),
     };
-    let mut said = if bands.readings > 0 {
-        format!(
-            "The ranges hold four in five of {} draws that agree with {readings} in the bed \
-             file; the laws themselves are {off}. Nothing is planned before the last reading. \
-             What stands beside a range is the middle of the draws; what is told without any is \
-             of the draw that takes the middle volume.",
-            bands.ensemble_size
-        )
-    } else {
-        format!(
-            "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
-             figures and the weather, and in the laws themselves, {off}. What stands beside a \
-             range is the middle of the draws; what is told without any is the middle line.",
-            bands.ensemble_size
-        )
-    };
+    let mut said = reckoned_from(bands.ensemble_size);
+    said.push_str(" An order is the mean volume in whole packs.");
+    if bands.readings > 0 {
+        said.push_str(&format!(
+            " All agree with {readings} in the bed file; nothing is planned before the last."
+        ));
+    }
     if bands.readings_tempering_exponent < 1.0 {
         said.push_str(
-            " Few draws agree with them, so that they count less than in full: moulder fit says \
+            " Few agree with them, so that they count less than in full: moulder fit says \
              more.",
         );
         if let Some(draws) = bands.readings_take_draws {
@@ -159,49 +165,31 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     Some(said)
 }
 
-/// How many units to buy: "3 to 5 bags, most likely 4".
-#[must_use]
-fn bags_in_words(sums: &Sums, name: &str) -> String {
-    let range = wholes(&sums.bought);
-    let count = if range == "1" { 1 } else { 2 };
-    likely(
-        &format!("{range} {}", plural(name, count)),
-        &format!("{:.0}", sums.bought.median),
-    )
-}
-
 /// How far to overfill, with the interval.
 #[must_use]
 pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillIntervals, units: Units) -> String {
     format!(
-        "To be level with the rim after {}, lay on {} more when you fill it, most likely {} \
-         ({}): it then stands about {} the rim at the start.{}",
+        "To be level with the rim after {}, lay on about {} more when you fill it, {} (8 in 10: \
+         {}): it then stands about {} the rim at the start.{}",
         time(overfill.months),
-        span(bands.more_m.lower, bands.more_m.upper, units),
-        reading(bands.more_m.median, units),
+        reading(bands.more_m.mean, units),
+        volume(bands.more_m3.mean, units),
         volumes(&bands.more_m3, units),
-        if bands.above_rim_m.median >= 0.0 {
-            format!("{} above", reading(bands.above_rim_m.median, units))
+        if bands.above_rim_m.mean >= 0.0 {
+            format!("{} above", reading(bands.above_rim_m.mean, units))
         } else {
-            format!("{} below", reading(-bands.above_rim_m.median, units))
+            format!("{} below", reading(-bands.above_rim_m.mean, units))
         },
         slides_in_words(overfill, units)
     )
 }
 
-/// Whether any date is an interval.
-fn has_ranges(bands: &TopUpIntervals) -> bool {
-    let lines = bands.top_ups.iter();
-    lines
-        .map(|line| &line.date)
-        .any(|date| date.lower != date.upper)
-}
-
-/// An interval with its median, unless both read the same.
-fn likely(range: &str, middle: &str) -> String {
-    if range.split(' ').next() == Some(middle) && !range.contains(" to ") || range == middle {
-        range.to_owned()
+/// "about 39 cm below the rim", "level with the rim".
+fn about_at(below_m: f64, mark: &str, units: Units) -> String {
+    let stands = stands_at(below_m, mark, units);
+    if stands.starts_with("level") {
+        stands
     } else {
-        format!("{range}, most likely {middle}")
+        format!("about {stands}")
     }
 }

@@ -55,9 +55,8 @@ pub fn water_in_a_sentence(forecast: &Forecast) -> Option<String> {
 #[must_use]
 pub fn weather_in_a_sentence(forecast: &Forecast) -> String {
     format!(
-        "The weather is that of the climate's twelve months, laid out on days; what the air would take from a \
-         lawn (reference evapotranspiration) is {}'s.",
-        forecast.evapotranspiration_by
+        "The weather is that of the twelve months of {}, laid out on days.",
+        forecast.climate
     )
 }
 

@@ -98,7 +98,7 @@ fn below(subject: &Subject<'_>, unnamed: usize) -> String {
     if let Some(band) = forecast.intervals.last() {
         let _ = write!(
             text,
-            " In the end {} is left, four times in five (the bar).",
+            " In the end {} is left in 8 of 10 such beds (the bar).",
             weights(&band.carbon_kg, units)
         );
     }

@@ -163,15 +163,14 @@ fn whole(subject: &Subject<'_>) -> Option<Label> {
 fn below(subject: &Subject<'_>, has_rises: bool) -> String {
     let forecast = subject.forecast;
     let mut text =
-        "What the sink is made of, the likeliest course: the parts add up to the line below them."
-            .to_owned();
+        "What the expected sink is made of: the parts add up to the line below them.".to_owned();
     if has_rises {
         text.push_str(" What swells stands above the first surface and counts against it.");
     }
     if let Some(band) = forecast.intervals.last() {
         let _ = write!(
             text,
-            " In all {}, four times in five (the bar).",
+            " In all {} in 8 of 10 such beds (the bar).",
             span(
                 band.settlement_m.lower,
                 band.settlement_m.upper,

@@ -152,8 +152,8 @@ fn differences(beds: &[Subject<'_>], ranges: &[Vec<Interval>], units: Units) -> 
         let bands = ranges.get(at).map_or(&[][..], Vec::as_slice);
         let pairs = bed.forecast.months.iter().zip(&first.months).enumerate();
         let middle = pairs.map(|(month, (row, first))| {
-            let likeliest_m = row.height_m - first.height_m;
-            let higher_m = bands.get(month).map_or(likeliest_m, |band| band.median);
+            let expected_m = row.height_m - first.height_m;
+            let higher_m = bands.get(month).map_or(expected_m, |band| band.mean);
             (f64::from(row.month), in_unit(higher_m, units))
         });
         let end = |of: fn(&Interval) -> f64| {
@@ -189,7 +189,7 @@ fn draw_courses(frame: &Frame, lines: &[Named]) {
     let ranged = || lines.iter().filter(|line| !line.course.low.is_empty());
     frame
         .svg()
-        .open("ranges", Some("Where each lies four times in five"));
+        .open("ranges", Some("Where 8 in 10 such beds lie"));
     for line in ranged() {
         frame.between(Ink::Interval, &line.course.low, &line.course.high);
     }
@@ -327,11 +327,11 @@ fn below(comparison: &Comparison<'_>) -> String {
     let range = if comparison.differences.is_empty() {
         "no range was asked for"
     } else {
-        "below, the middle of the draws, in which all beds share their doubts and weather. \
-         Shaded bands, with edges drawn like the line: where each lies four times in five"
+        "below, beds share their doubts and weather. Shaded bands, with edges drawn like the \
+         line: where 8 in 10 such beds lie"
     };
     format!(
-        "How high they stand, and below how much higher than the first. Lines: the likeliest; \
+        "How high they stand, and below how much higher than the first. Lines: what to expect; \
          {range}."
     )
 }
@@ -346,7 +346,7 @@ fn about(beds: &[Subject<'_>], lower: &[Named], units: Units) -> String {
         let height = reading(row.height_m, units);
         let range = forecast.intervals.last().map_or_else(String::new, |band| {
             let range = span(band.height_m.lower, band.height_m.upper, units);
-            format!(", four times in five {range}")
+            format!(", 8 in 10 {range}")
         });
         said.push(format!(
             "{name}: filled {}, {height} high after {} months{range}.",
@@ -361,7 +361,7 @@ fn about(beds: &[Subject<'_>], lower: &[Named], units: Units) -> String {
         };
         let range = ends.map_or_else(String::new, |(low, high)| {
             let (low, high) = (signed(low.1 / one_m, units), signed(high.1 / one_m, units));
-            format!(", four times in five from {low} to {high}")
+            format!(", 8 in 10 from {low} to {high}")
         });
         said.push(format!(
             "{} against the first: {}{range}.",

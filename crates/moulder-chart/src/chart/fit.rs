@@ -64,10 +64,9 @@ pub fn svg(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
     if let Some(rim) = rim {
         frame.across(Ink::Rim, rim);
     }
-    frame.svg().open(
-        "after",
-        Some("Where the height lies after them, four times in five"),
-    );
+    frame
+        .svg()
+        .open("after", Some("Where 8 in 10 such beds stand, after them"));
     for edge in [&after.low, &after.high]
         .into_iter()
         .filter(|edge| !edge.is_empty())
@@ -109,7 +108,7 @@ fn course(fit: &Fit, band: fn(&FitMonth) -> Interval) -> Course {
             .collect()
     };
     Course {
-        middle: line(|band| band.median),
+        middle: line(|band| band.mean),
         low: line(|band| band.lower),
         high: line(|band| band.upper),
     }
@@ -137,8 +136,8 @@ fn labels(fit: &Fit) -> Vec<Label> {
     };
     let (before, after) = (month.height_before_m, month.height_m);
     labels.push(Label {
-        value: in_unit(after.median, units),
-        text: format!("now {}", reading(after.median, units)),
+        value: in_unit(after.mean, units),
+        text: format!("now {}", reading(after.mean, units)),
         quiet: false,
         ink: Some(Ink::First),
     });
@@ -165,8 +164,8 @@ fn below(fit: &Fit) -> String {
         ""
     };
     format!(
-        "Shaded: where the surface was thought to lie, four times in five, before it was \
-         measured. Dotted lines: where it lies now; the line between is the middle of that. Dots: tape \
+        "Shaded: where 8 in 10 such beds were thought to stand before it was measured. Dotted \
+         lines: where they stand now; the line between is what to expect. Dots: tape \
          readings{doubted}.{contradicts}"
     )
 }

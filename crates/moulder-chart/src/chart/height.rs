@@ -59,10 +59,10 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     };
     let frame = Frame::new(look, &plan);
     frame.left_axis();
-    lines.draw_range_as(&frame, "Where the height lies four times in five");
+    lines.draw_range_as(&frame, "Where 8 in 10 such beds stand");
     frame.calendar(&calendar(subject));
     still_lines(&frame, subject);
-    frame.named_line("height", "The likeliest height", Ink::First, &lines.middle);
+    frame.named_line("height", "The expected height", Ink::First, &lines.middle);
     label::write(&frame, &labels);
     laid_on(&frame, &steps, &lines.high, units);
     tape(&frame, subject.readings, &steps, &lines.middle, units);
@@ -189,7 +189,7 @@ fn labels(subject: &Subject<'_>) -> Vec<Label> {
         }
     }
     let value = in_unit(row.height_m, units);
-    labels.push(Label::new(value, format!("likely {middle}")));
+    labels.push(Label::new(value, format!("about {middle}")));
     labels
 }
 
@@ -274,8 +274,8 @@ fn tape(frame: &Frame, readings: &[Reading], steps: &[Step], middle: &[(f64, f64
         let mut arrows = steps.iter().map(|step| frame.x(step.month));
         if arrows.all(|arrow| (arrow - x).abs() > reach) {
             // Away from the nominal run.
-            let likely = height_at(middle, read.month);
-            let y = match likely {
+            let expected = height_at(middle, read.month);
+            let y = match expected {
                 Some(height) if in_unit(read.height_m, units) >= height => top - 8.0,
                 _ => bottom + 17.0,
             };
@@ -305,11 +305,11 @@ fn note(svg: &mut Svg, plot: Room, text: &str, x: f64, y: f64) {
 /// How to read the chart, in a line or two.
 fn below(subject: &Subject<'_>, steps: &[Step]) -> String {
     let forecast = subject.forecast;
-    let mut text = "How high the surface stands: the line is the likeliest".to_owned();
+    let mut text = "How high the surface stands: the line is what to expect".to_owned();
     if forecast.intervals.is_empty() {
         text.push_str(", and no range was asked for.");
     } else {
-        text.push_str(", and four times in five it lies in the shaded band.");
+        text.push_str(", and 8 in 10 such beds stand in the shaded band.");
     }
     if !steps.is_empty() {
         text.push_str(" Arrows: laid on.");

@@ -120,13 +120,12 @@ fn thickness(thick_m: f64, subject: &Subject<'_>) -> String {
 
 fn below(subject: &Subject<'_>, unnamed: usize) -> String {
     let forecast = subject.forecast;
-    let mut text =
-        "How thick each layer is, the likeliest course: the top is the surface.".to_owned();
+    let mut text = "How thick to expect each layer: the top is the surface.".to_owned();
     if let Some(band) = forecast.intervals.last() {
         let (low, high) = (band.height_m.lower, band.height_m.upper);
         let _ = write!(
             text,
-            " In the end it stands at {}, four times in five (the bar).",
+            " In the end 8 in 10 such beds stand at {} (the bar).",
             span(low, high, forecast.units)
         );
     }

@@ -294,13 +294,12 @@ fn below(topups: &TopUps, marks: &[Mark]) -> String {
         );
     }
     let ranges = match &topups.intervals {
-        None => " Dots: the likeliest day. No range was asked for.",
+        None => " Dots: the day. No range was asked for.",
         Some(_) if marks.iter().all(|mark| mark.low == mark.high) => {
-            " Amounts are of loose material, and hold four times in five."
+            " Amounts are of loose material, in 8 of 10 such beds."
         }
         Some(_) => {
-            " Dots: the middle day. Bars: from the earliest day to the latest, four times in \
-             five. Amounts are of loose material, and hold four times in five."
+            " Dots: the middle day. Bars, and amounts of loose material: where 8 in 10 such beds lie."
         }
     };
     let each = if topups.beds > 1 {

@@ -101,7 +101,7 @@ impl Course {
 
     /// Draws its interval.
     pub(crate) fn draw_range(&self, frame: &Frame) {
-        self.draw_range_as(frame, "Where it lies four times in five");
+        self.draw_range_as(frame, "Where 8 in 10 such beds lie");
     }
 
     /// Draws its interval under that name.
@@ -121,12 +121,7 @@ impl Course {
         if self.middle.is_empty() {
             return;
         }
-        frame.named_line(
-            "likeliest",
-            "The likeliest course",
-            Ink::First,
-            &self.middle,
-        );
+        frame.named_line("expected", "The expected course", Ink::First, &self.middle);
     }
 
     /// Labels of its ends; the nominal run alone where the interval reads the same.
@@ -135,7 +130,7 @@ impl Course {
         let Some((_, middle)) = self.middle.last() else {
             return Vec::new();
         };
-        let mut labels = vec![Label::new(*middle, format!("likely {}", said(*middle)))];
+        let mut labels = vec![Label::new(*middle, format!("about {}", said(*middle)))];
         for (name, line) in [("high", &self.high), ("low", &self.low)] {
             if let Some((_, value)) = line.last()
                 && said(*value) != said(*middle)
@@ -195,9 +190,9 @@ pub(crate) fn is_yearly(forecast: &Forecast, look: &Look) -> bool {
 #[must_use]
 pub(crate) fn range_in_words(forecast: &Forecast, look: &Look) -> String {
     let mut said = if forecast.intervals.is_empty() {
-        "the line is the likeliest, and no range was asked for.".to_owned()
+        "the line is one run with the best figures, no range.".to_owned()
     } else {
-        "the line is the likeliest, and four times in five it lies in the shaded band.".to_owned()
+        "the line is what to expect, and 8 in 10 such beds lie in the shaded band.".to_owned()
     };
     if is_yearly(forecast, look) {
         said.push_str(" Means of twelve months each.");

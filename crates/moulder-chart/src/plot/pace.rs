@@ -15,13 +15,13 @@ pub struct Pace {
 }
 
 impl Pace {
-    /// From the heights on those days; linear in months without any.
+    /// From the settlement by those days of its months; linear in months without any.
     #[must_use]
     pub fn of(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Self {
         let calendar = Calendar::new(bed.filled(), bed.climate().latitude_deg);
         let point = |day: &Day| {
-            let (_, share) = day.in_month(bed, forecast)?;
-            Some((calendar.months_to(day.on), share))
+            day.height_m(forecast)?;
+            Some((calendar.months_to(day.on), day.settled_share))
         };
         let mut points: Vec<(f64, f64)> = days.iter().filter_map(point).collect();
         points.sort_by(|one, other| one.0.total_cmp(&other.0));

@@ -92,7 +92,7 @@ pub(crate) fn range(frame: &Frame, [low, high]: [f64; 2]) {
     let x = frame.months_end() + 2.0 + END;
     let (top, bottom) = (frame.y(high), frame.y(low));
     let mut svg = frame.svg();
-    svg.open("range", Some("Where it ends four times in five"));
+    svg.open("range", Some("Where 8 in 10 such beds end"));
     svg.line(Ink::First, &[(x, top), (x, bottom)]);
     for y in [top, bottom] {
         svg.line(Ink::First, &[(x - END, y), (x + END, y)]);

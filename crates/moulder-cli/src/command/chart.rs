@@ -61,13 +61,14 @@ pub(crate) struct ChartArguments {
     #[arg(long, value_name = "MONTHS", value_delimiter = ',', value_parser = months)]
     pub(crate) at: Vec<u32>,
 
-    /// How many draws the range rests on; 0 for the middle line alone, which is quick; 64
+    /// How many beds like it the range is reckoned from; 0 for one run with the best figures,
+    /// no range, which is quick; 64
     /// when nothing is said, 32 for top-ups and a comparison, at least 8 for unknowns, 128 and
     /// at least 100 for a fit
     #[arg(long, value_name = "N", value_parser = draws)]
     pub(crate) draws: Option<u32>,
 
-    /// Seed of the draws: the same seed gives the same range
+    /// Seed of the beds drawn: the same seed gives the same range
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
     pub(crate) seed: u64,
 

@@ -47,7 +47,7 @@ pub(crate) struct CompareArguments {
     #[arg(long, value_name = "N", default_value = "60", value_parser = months)]
     pub(crate) months: u32,
 
-    /// How many draws the ranges rest on
+    /// How many times each bed is run, with other weather, fill and rates, for the ranges
     #[arg(long, value_name = "N", default_value = "32", value_parser = some_draws)]
     pub(crate) draws: u32,
 
@@ -182,7 +182,7 @@ fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
         .interval("sunk", |(_, is)| heights(&is.settlement_m))
         .interval("carbon", |(_, is)| weights(&is.carbon_kg))
         .right("months\nshort", |(_, is)| {
-            format!("{:.0}", is.short_months.median)
+            format!("{:.0}", is.short_months.mean)
         });
     said += &table.drawn(asked.output.look);
     said += &topups(asked, comparison);
@@ -202,7 +202,7 @@ fn compared(comparison: &Comparison) -> Vec<(String, &Compared)> {
 }
 
 const fn points(band: &Interval) -> [f64; 3] {
-    [band.lower, band.median, band.upper]
+    [band.lower, band.mean, band.upper]
 }
 
 /// The table of top-ups under its heading.

@@ -32,7 +32,7 @@ pub(crate) struct FitArguments {
     #[command(flatten)]
     pub(crate) every: EveryArguments,
 
-    /// How many draws to weigh by the readings; up to sixteen times as many are made where
+    /// How many beds like it to weigh by the readings; up to sixteen times as many are made where
     /// too few agree
     #[arg(long, value_name = "N", default_value = "128", value_parser = draws_to_weigh)]
     pub(crate) draws: u32,
@@ -105,7 +105,7 @@ fn in_words(fit: &Fit, layers: &[String], asked: &FitArguments) -> String {
         None => "How high over the ground",
     };
     let heading = format!(
-        "{from}, in {}. Four times in five it lies between low and high.",
+        "{from}, in {}. 8 in 10 such beds lie between low and high.",
         spelt(fit.units)
     );
     said += &plain(&heading);
@@ -166,7 +166,7 @@ fn forecast(fit: &Fit, asked: &FitArguments) -> String {
     let rows = asked.every.of(&fit.months, |row| row.month);
     let of = |band: Interval| {
         let [first, last] = ends(fit, band);
-        [first, measured(fit, band.median), last]
+        [first, measured(fit, band.mean), last]
     };
     let mut table = Table::of(&rows);
     table

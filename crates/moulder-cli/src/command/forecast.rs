@@ -43,11 +43,12 @@ pub(crate) struct ForecastArguments {
     #[command(flatten)]
     pub(crate) every: EveryArguments,
 
-    /// How many draws the range rests on; 0 for the middle line alone, which is quick
+    /// How many beds like it the range is reckoned from; 0 for one run with the best figures,
+    /// no range, which is quick
     #[arg(long, value_name = "N", default_value = "64", value_parser = draws)]
     pub(crate) draws: u32,
 
-    /// Seed of the draws: the same seed gives the same range
+    /// Seed of the beds drawn: the same seed gives the same range
     #[arg(long, value_name = "N", default_value = "1")]
     pub(crate) seed: u64,
 
@@ -121,7 +122,7 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         return Err(Trouble::bad_option("--deeper-than", said));
     }
     if asked.deeper_than.is_some() && asked.draws == 0 {
-        let said = "The middle line alone tells no chance: leave --draws 0 out.";
+        let said = "One run alone tells no chance: leave --draws 0 out.";
         return Err(Trouble::bad_option("--draws", said));
     }
     let first = read.dangers(asked.csv)?;
@@ -285,9 +286,9 @@ fn heading(forecast: &Forecast, shown: &[&Named], rows: &[Row<'_>]) -> String {
     }
     if has("low") && has("high") && !forecast.intervals.is_empty() {
         said.push_str(if forecast.rim_m.is_some() {
-            " Four times in five it lies between low and high below the rim."
+            " 8 in 10 such beds lie between low and high below the rim."
         } else {
-            " Four times in five it stands between low and high."
+            " 8 in 10 such mounds stand between low and high."
         });
     }
     let minus = |row: &Row<'_>| {

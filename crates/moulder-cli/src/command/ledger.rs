@@ -46,7 +46,8 @@ pub(crate) struct LedgerArguments {
     #[arg(long, value_name = "N", value_parser = months)]
     pub(crate) months: Option<u32>,
 
-    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick
+    /// How many beds like it the ranges are reckoned from; 0 for one run with the best
+    /// figures, no range, which is quick
     #[arg(long, value_name = "N", default_value = "32", value_parser = draws)]
     pub(crate) draws: u32,
 
@@ -145,7 +146,7 @@ fn table(ledger: &Ledger, look: Look) -> String {
         "Carbon left in {unit}, by what it lies in. The last two columns: {unit} of carbon \
          dioxide given off since filling, and how much of the wood's carbon is still wood.{}",
         if ledger.intervals.is_some() {
-            " Four times in five all of it lies between low and high."
+            " In 8 of 10 such beds all of it lies between low and high."
         } else {
             ""
         },

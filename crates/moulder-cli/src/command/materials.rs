@@ -31,7 +31,7 @@ pub(crate) struct MaterialsArguments {
 }
 
 /// How to read the numbers of a material.
-const KEY: &str = "In brackets: where four in five true values are held to lie. \
+const KEY: &str = "In brackets: where 8 in 10 true values are held to lie. \
 read: the source was read. memory: recalled, not read again. \
 judgement: our own, no source gives it.";
 

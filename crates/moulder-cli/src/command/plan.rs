@@ -67,7 +67,7 @@ pub(crate) const BED_HINT: &str =
     "Look at it with moulder check, or ask moulder forecast how it sinks.";
 
 /// Shown with a nominal run, which has no interval.
-const NO_BAND: &str = "No band yet: take the heights as the middle of a wide range.";
+const NO_BAND: &str = "No range yet: take the heights as the middle of a wide one.";
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &PlanArguments) -> Result<String, Trouble> {

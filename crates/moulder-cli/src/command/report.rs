@@ -30,7 +30,8 @@ pub(crate) struct ReportArguments {
     #[arg(long, value_name = "N", default_value = "24", value_parser = some_months)]
     pub(crate) months: u32,
 
-    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick; 64 if
+    /// How many beds like it the ranges are reckoned from; 0 for one run with the best
+    /// figures, no range, which is quick; 64 if
     /// nothing is said, and fewer for a bed of more than 200 ingredients
     #[arg(long, value_name = "N", value_parser = draws)]
     pub(crate) draws: Option<u32>,

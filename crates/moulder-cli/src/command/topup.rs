@@ -9,9 +9,7 @@ use std::path::PathBuf;
 use clap::Args;
 use moulder::internals::bed::{Bed, EditBed as _};
 use moulder::internals::fault::FaultCode;
-use moulder::internals::forecast::forecast as forecast_of;
 use moulder::internals::forecast::progress::unwatched;
-use moulder::internals::ledger::ledger as ledger_of;
 use moulder::internals::ledger::saving::{Saving, saving};
 use moulder::internals::library::material::Material;
 use moulder::internals::quantity::amount::{
@@ -26,6 +24,7 @@ use moulder::internals::topup::overfill::{
 use moulder::internals::topup::{
     TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, top_ups_of_all,
 };
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::topup::{
     allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
     restored_in_words, saving_in_words, sum_in_words,
@@ -99,9 +98,10 @@ pub(crate) struct TopupArguments {
     #[arg(long, value_name = "N", value_parser = overfill_months)]
     pub(crate) overfill: Option<u32>,
 
-    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick. Where
+    /// How many beds like it the ranges are reckoned from; 0 for one run with the best
+    /// figures, no range, which is quick. Where
     /// the bed file holds readings, up to 25 times as many are weighed by them, which takes 4
-    /// draws at least
+    /// at least
     #[arg(long, value_name = "N", default_value = "32", value_parser = draws)]
     pub(crate) draws: u32,
 
@@ -158,8 +158,8 @@ const MOST_BEDS: usize = 500;
 /// Months in a year.
 const YEAR: u32 = 12;
 /// Shown with a nominal run, which has no interval.
-const NO_BAND: &str = "No band: take these figures as the middle of a wide range, and order \
-                       again by the tape.";
+const NO_BAND: &str = "One run with the best figures, no range: take them as the middle of a \
+                       wide one, and order again by the tape.";
 
 /// The answer about one bed.
 #[derive(Serialize)]
@@ -211,9 +211,8 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         said += &in_words(asked, bed, told);
     }
     if told.len() > 1 || told.iter().any(|(_, told)| told.topups.beds > 1) {
-        let ranges = told
-            .first()
-            .and_then(|(_, told)| ranges::totals(asked, &told.topups));
+        let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
+        let ranges = ranges::totals(asked, &all);
         said.push_str(&ranges.unwrap_or_else(|| totals(asked, &told)));
     }
     said.push('\n');
@@ -315,15 +314,15 @@ fn of_bed(
     let refused = |error| Trouble::of_error(name, &error);
     let mut untouched = bed.clone();
     untouched.edit().additions.clear();
-    let as_filled = forecast_of(&untouched, months, &unwatched).map_err(refused)?;
-    let ledger = ledger_of(bed, months, &unwatched).map_err(refused)?;
+    let draws = realisations(asked.draws, asked.seed.seed);
+    let as_filled =
+        forecast_with_intervals(&untouched, months, draws, &unwatched).map_err(refused)?;
     let overfill = match asked.overfill {
         Some(months) => overfill(bed, &rule.material, months).map_err(refused)?,
         None => None,
     };
     let overfill_intervals = match &overfill {
         Some(middle) => {
-            let draws = realisations(asked.draws, asked.seed.seed);
             let progress = Progress::of(asked.output.look);
             overfill_intervals(bed, &rule.material, middle, draws, &progress.watch())
                 .map_err(refused)?
@@ -334,8 +333,7 @@ fn of_bed(
         overfill,
         overfill_intervals,
         allowance: allowance(bed, &as_filled),
-        saving: saving(bed, &as_filled, &ledger, &topups)
-            .map_err(|no_room| refused(no_room.into()))?,
+        saving: saving(bed, &as_filled, &topups).map_err(|no_room| refused(no_room.into()))?,
         topups,
     })
 }

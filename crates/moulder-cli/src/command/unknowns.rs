@@ -30,7 +30,7 @@ pub(crate) struct UnknownsArguments {
     #[arg(long, value_name = "N", default_value_t = USUAL_ROWS, value_parser = rows)]
     pub(crate) draws: u32,
 
-    /// Seed of the draws: the same seed gives the same shares
+    /// Seed of the beds drawn: the same seed gives the same shares
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
     pub(crate) seed: u64,
 

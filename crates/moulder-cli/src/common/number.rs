@@ -13,7 +13,7 @@ use moulder::internals::uncertainty::ensemble::Realisations;
 /// The seed of ranges.
 #[derive(Debug, Clone, Copy, Args)]
 pub(crate) struct SeedArguments {
-    /// Seed of the draws: the same seed gives the same ranges
+    /// Seed of the beds drawn: the same seed gives the same ranges
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
     pub(crate) seed: u64,
 }
@@ -76,7 +76,8 @@ pub(crate) fn some_months(text: &str) -> Result<u32, String> {
 pub(crate) fn draws(text: &str) -> Result<u32, String> {
     if text.trim() == "1" {
         return Err(
-            "one draw makes no range: ask for 2 or more, or 0 for the middle line alone".to_owned(),
+            "one bed makes no range: ask for 2 or more, or 0 for one run with the best figures"
+                .to_owned(),
         );
     }
     within(text, 0, SAMPLES_LIMIT)

@@ -89,13 +89,13 @@ pub(crate) static ALL: [Named; 26] = [
     Named {
         name: "low",
         heading: "low",
-        about: "in one draw of ten it lies less below the rim",
+        about: "one such bed in ten lies less below the rim",
         kind: Kind::End(|band| band.lower),
     },
     Named {
         name: "high",
         heading: "high",
-        about: "in one draw of ten it lies more below the rim",
+        about: "one such bed in ten lies more below the rim",
         kind: Kind::End(|band| band.upper),
     },
     Named {

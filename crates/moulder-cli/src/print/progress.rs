@@ -25,7 +25,7 @@ impl Progress {
         let bar = ProgressBar::new(0);
         let ends = if look.plain { "=> " } else { "█▌ " };
         // A form that does not read leaves the bar as the library draws it.
-        if let Ok(style) = ProgressStyle::with_template("{bar:40} {pos} of {len} draws") {
+        if let Ok(style) = ProgressStyle::with_template("{bar:40} {pos} of {len} runs") {
             bar.set_style(style.progress_chars(ends));
         }
         clear_when_interrupted(&bar);

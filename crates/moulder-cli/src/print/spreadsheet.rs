@@ -79,10 +79,10 @@ impl<'r, R> Sheet<'r, R> {
         })
     }
 
-    /// Adds columns of the low end, the median and the high end of an interval.
+    /// Adds columns of the low end, the mean and the high end of an interval.
     pub(crate) fn points(&mut self, name: &str, band: impl Fn(&R) -> Interval) -> &mut Self {
         self.number(&format!("{name}_low"), |row| band(row).lower)
-            .number(&format!("{name}_middle"), |row| band(row).median)
+            .number(&format!("{name}_mean"), |row| band(row).mean)
             .number(&format!("{name}_high"), |row| band(row).upper)
     }
 

@@ -99,7 +99,7 @@ impl<'r, R> Table<'r, R> {
         cells: impl Fn(&R) -> [String; 3],
     ) -> &mut Self {
         let low = format!("{heading}\nlow");
-        self.numbers([&low, "\nmiddle", "\nhigh"], cells)
+        self.numbers([&low, "\nexpect", "\nhigh"], cells)
     }
 
     /// Has the last column left out where the table is too wide: the highest order first.

@@ -4,17 +4,14 @@ use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::options::ForecastOptions;
 use crate::forecast::progress::Progress;
-use crate::forecast::row::Month;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::text::limit::MONTHS_LIMIT;
-use crate::uncertainty::discrepancy::{DISCREPANCIES, Discrepancy};
-use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
+use crate::uncertainty::discrepancy::DISCREPANCIES;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_sample;
-use crate::uncertainty::sample::Sample;
+use crate::uncertainty::realisation::Realisation;
 
 /// Width of the histogram bins of large ensembles; m.
 const BIN_M: f64 = 1e-4;
@@ -52,30 +49,24 @@ pub fn height_differences(
     let surfaces = ensemble.ensemble_size.saturating_mul(DISCREPANCIES);
     let row = || (0..=months).map(|_| Tally::of(surfaces, BIN_M));
     let mut tallies: Vec<Vec<Tally>> = (0..others).map(|_| row().collect()).collect();
-    // Of each bed by month, with each of the discrepancies.
-    let one_realisation = |number: u32| -> Result<Vec<Vec<Vec<f64>>>, Error> {
-        let heights = beds.iter().map(|bed| {
-            let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
-            let rows = months_of_sample(&sample, months)?;
-            let prior = DiscrepancyPrior::of(bed);
-            let extras_m = Discrepancy::extras_m(&prior, ensemble.seed, number, &rows);
-            let of_month = |(row, extras_m): (&Month, Vec<f64>)| {
-                let each = extras_m.into_iter();
-                each.map(|extra_m| row.height_m - extra_m).collect()
-            };
-            Ok(rows.iter().zip(extras_m).map(of_month).collect())
-        });
-        heights.collect()
+    let one_realisation = |number: u32| -> Result<Vec<Realisation>, Error> {
+        let each = beds.iter();
+        each.map(|bed| Realisation::new(bed, &uncertain, (ensemble.seed, number), months))
+            .collect()
     };
-    run_ensemble(ensemble, progress, &one_realisation, &mut |heights| {
-        let Some((first, others)) = heights.split_first() else {
+    run_ensemble(ensemble, progress, &one_realisation, &mut |realisations| {
+        let Some((first, others)) = realisations.split_first() else {
             return;
         };
         for (tallies, other) in tallies.iter_mut().zip(others) {
-            for ((tally, heights_m), first_m) in tallies.iter_mut().zip(other).zip(first) {
-                for (height_m, first_m) in heights_m.iter().zip(first_m) {
-                    tally.add(height_m - first_m);
-                }
+            for (month, tally) in tallies.iter_mut().enumerate() {
+                let height_m = |of: &Realisation| of.run.months[month].height_m;
+                let higher_m = height_m(other) - height_m(first);
+                let extras_m = other.extras_m[month].iter().zip(&first.extras_m[month]);
+                tally.add_about(
+                    higher_m,
+                    extras_m.map(|(extra_m, first_m)| higher_m - (extra_m - first_m)),
+                );
             }
         }
     })?;

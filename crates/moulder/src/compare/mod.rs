@@ -17,10 +17,9 @@ use crate::fault::error::Error;
 use crate::fault::notice::Notice;
 use crate::forecast::ENGINE;
 use crate::forecast::calendar::month_day;
-use crate::forecast::danger::among;
+use crate::forecast::danger::dangers;
 use crate::forecast::options::ForecastOptions;
-use crate::forecast::progress::{Progress, unwatched};
-use crate::forecast::{Month, forecast};
+use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::quantity::units::Units;
@@ -33,7 +32,7 @@ use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_sample;
+use crate::uncertainty::realisation::{Realisation, has_room};
 use crate::uncertainty::sample::Sample;
 use top_ups::{TopUpTotals, TotalsTally, totals};
 
@@ -71,11 +70,9 @@ pub struct Design {
     /// The day by which it is compared.
     #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub by: Date,
-    /// Height on the day of filling, nominal run; m.
+    /// Mean height on the day of filling; m.
     pub height_m: f64,
-    /// Settlement by the end, nominal run; m.
-    pub settlement_median_m: f64,
-    /// 80 % intervals.
+    /// Means and 80 % intervals.
     pub is: Compared,
     /// The same less that of the first design, realisation by realisation; none for the first.
     pub less_the_first: Option<Compared>,
@@ -120,11 +117,23 @@ pub struct Comparison {
 
 /// Of one realisation of one bed.
 struct Figures {
-    /// Settlement, with each of the discrepancies; m.
-    settlements_m: Vec<f64>,
+    /// Height on the day of filling; m.
+    height_m: f64,
+    /// Settlement by the laws; m.
+    settlement_m: f64,
+    /// Additional settlement with each of the discrepancies; m.
+    extras_m: Vec<f64>,
     carbon_kg: f64,
     short_months: f64,
     top_ups: TopUpTotals,
+}
+
+impl Figures {
+    /// Settlement with each of the discrepancies; m.
+    fn settlements_m(&self) -> impl Iterator<Item = f64> + '_ {
+        let extras_m = self.extras_m.iter();
+        extras_m.map(|extra_m| self.settlement_m + extra_m)
+    }
 }
 
 /// Intervals in the making.
@@ -149,9 +158,9 @@ impl ComparedTally {
 
     /// Adds the figures of a realisation.
     fn add(&mut self, figures: &Figures) {
-        for settlement_m in &figures.settlements_m {
-            self.settlement_m.add(*settlement_m);
-        }
+        let settlements_m = figures.settlements_m();
+        self.settlement_m
+            .add_about(figures.settlement_m, settlements_m);
         self.carbon_kg.add(figures.carbon_kg);
         self.short_months.add(figures.short_months);
         self.top_ups.add(figures.top_ups, TopUpTotals::default());
@@ -159,10 +168,11 @@ impl ComparedTally {
 
     /// Adds them less those of the first bed, discrepancy by discrepancy.
     fn add_less(&mut self, figures: &Figures, first: &Figures) {
-        let settlements_m = figures.settlements_m.iter().zip(&first.settlements_m);
-        for (settlement_m, first_m) in settlements_m {
-            self.settlement_m.add(settlement_m - first_m);
-        }
+        let pairs = figures.settlements_m().zip(first.settlements_m());
+        self.settlement_m.add_about(
+            figures.settlement_m - first.settlement_m,
+            pairs.map(|(settlement_m, first_m)| settlement_m - first_m),
+        );
         self.carbon_kg.add(figures.carbon_kg - first.carbon_kg);
         self.short_months
             .add(figures.short_months - first.short_months);
@@ -227,6 +237,9 @@ pub fn compare_with_top_ups(
             asked: ensemble.ensemble_size,
         });
     }
+    for bed in beds {
+        has_room(bed, months)?;
+    }
     let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
     let uncertain = if rules.is_empty() {
         UncertainParameters::from_beds(beds)
@@ -237,6 +250,7 @@ pub fn compare_with_top_ups(
     let mut own = vec![tally.clone(); beds.len()];
     let mut less = vec![tally; beds.len()];
     let mut sinks_less = vec![0_u32; beds.len()];
+    let mut heights_m = vec![0.0; beds.len()];
     let one_realisation =
         |number| one_realisation(beds, months, rules, &uncertain, (ensemble.seed, number));
     run_ensemble(ensemble, progress, &one_realisation, &mut |realisation| {
@@ -246,7 +260,8 @@ pub fn compare_with_top_ups(
         for (index, figures) in realisation.iter().enumerate() {
             own[index].add(figures);
             less[index].add_less(figures, first);
-            let pairs = figures.settlements_m.iter().zip(&first.settlements_m);
+            heights_m[index] += figures.height_m / f64::from(ensemble.ensemble_size);
+            let pairs = figures.settlements_m().zip(first.settlements_m());
             for (settlement_m, first_m) in pairs {
                 sinks_less[index] += u32::from(settlement_m < first_m);
             }
@@ -259,15 +274,11 @@ pub fn compare_with_top_ups(
         .iter()
         .enumerate()
         .map(|(index, bed)| {
-            let forecast = forecast(bed, months, &unwatched)?;
-            let nominal = forecast.months;
-            let (start, end) = (nominal.first(), nominal.last());
             Ok(Design {
                 name: bed.name.clone(),
-                dangers: among(forecast.notices),
+                dangers: dangers(bed)?,
                 by: month_day(bed.filled, months),
-                height_m: start.map_or(0.0, |row| row.height_m),
-                settlement_median_m: end.map_or(0.0, |row| row.settlement_m),
+                height_m: heights_m[index],
                 is: own[index].intervals(has_price),
                 less_the_first: (index > 0).then(|| less[index].intervals(has_price)),
                 chance_it_sinks_less: (index > 0).then(|| f64::from(sinks_less[index]) / surfaces),
@@ -300,31 +311,31 @@ fn one_realisation(
     beds.iter()
         .enumerate()
         .map(|(index, bed)| {
-            let prior = DiscrepancyPrior::of(bed);
-            let sample = Sample::new(bed, uncertain, seed, number);
-            let rows = months_of_sample(&sample, months)?;
-            let extras_m = Discrepancy::extras_m(&prior, seed, number, &rows);
+            let realisation = Realisation::new(bed, uncertain, (seed, number), months)?;
             let mut top_ups = TopUpTotals::default();
             if let Some(rule) = rules.get(index) {
+                let sample = Sample::new(bed, uncertain, seed, number);
                 let mut rule = rule.clone();
                 rule.months = months;
                 rule.material = realised_material(bed, &rule.material, uncertain, seed, number);
+                let prior = DiscrepancyPrior::of(bed);
                 let discrepancy = Discrepancy::new(&prior, seed, number, months);
-                top_ups = totals(&realised_top_ups(&sample, &rule, &discrepancy, None)?.list);
+                top_ups = totals(&realised_top_ups(&sample, &rule, &discrepancy, None)?);
             }
-            Ok(figures(&rows, &extras_m, top_ups))
+            Ok(figures(&realisation, top_ups))
         })
         .collect()
 }
 
-fn figures(rows: &[Month], extras_m: &[Vec<f64>], top_ups: TopUpTotals) -> Figures {
+fn figures(realisation: &Realisation, top_ups: TopUpTotals) -> Figures {
+    let rows = &realisation.run.months;
     let short = rows.iter().filter(|row| row.month <= 12);
     let short = short.map(|row| f64::from(u8::from(row.nitrogen.is_short)));
     let last = rows.last();
-    let settlement_m = last.map_or(0.0, |row| row.settlement_m);
-    let extras_m = extras_m.last().into_iter().flatten();
     Figures {
-        settlements_m: extras_m.map(|extra_m| settlement_m + extra_m).collect(),
+        height_m: rows.first().map_or(0.0, |row| row.height_m),
+        settlement_m: last.map_or(0.0, |row| row.settlement_m),
+        extras_m: realisation.extras_m.last().cloned().unwrap_or_default(),
         carbon_kg: last.map_or(0.0, |row| row.carbon_kg),
         short_months: short.sum(),
         top_ups,

@@ -43,7 +43,7 @@ pub enum Error {
     #[error("only soil or compost makes the growing soil thicker; top up with one of these")]
     NoSoil,
     /// More realisations requested than an ensemble holds.
-    #[error("bands rest on at most {SAMPLES_LIMIT} draws, and {asked} were asked for")]
+    #[error("ranges are reckoned from at most {SAMPLES_LIMIT} beds, and {asked} were asked for")]
     TooManyDraws {
         /// Realisations requested.
         asked: u32,
@@ -63,7 +63,7 @@ pub enum Error {
         end: Date,
     },
     /// Too few realisations requested.
-    #[error("this takes at least {least} draws, and {asked} were asked for")]
+    #[error("this takes at least {least} beds, and {asked} were asked for")]
     TooFewDraws {
         /// Realisations requested.
         asked: u32,
@@ -72,8 +72,8 @@ pub enum Error {
     },
     /// More realisations requested than memory holds for so many months and readings.
     #[error(
-        "with so many months and tape readings {most} draws can be held, and {asked} were asked \
-         for; ask for fewer draws or fewer months"
+        "with so many months and tape readings {most} beds can be held, and {asked} were asked \
+         for; ask for fewer of them or fewer months"
     )]
     TooMuchToHold {
         /// Realisations requested.

@@ -229,7 +229,7 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
         room_m3: bed
             .rim_m
             .zip(months.last())
-            .map(|(rim_m, month)| room_m3(bed, rim_m, month.height_m)),
+            .map(|(rim_m, month)| room_m3(bed, rim_m, &after, month.month)),
         months,
         notices: dangers(bed)?.into_iter().chain(notices).collect(),
     })
@@ -284,8 +284,8 @@ fn readings(
     each.map(|(place, reading)| FitReading {
         on: reading.on,
         seen_m: reading.height_m,
-        before_m: Interval::of_weighted(before.at_reading_m(place)),
-        after_m: Interval::of_weighted(after.at_reading_m(place)),
+        before_m: before.interval(before.at_reading_m(place)),
+        after_m: after.interval(after.at_reading_m(place)),
         is_doubted: agreement.at_fault.contains(&place),
         note: reading.note.clone(),
     })
@@ -295,8 +295,8 @@ fn readings(
 /// A month, prior and posterior.
 fn fit_month(bed: &Bed, month: u32, before: &Posterior, after: &Posterior) -> FitMonth {
     let at = month as usize;
-    let height_before_m = Interval::of_weighted(before.heights_m(at));
-    let height_m = Interval::of_weighted(after.heights_m(at));
+    let height_before_m = before.interval(before.heights_m(at));
+    let height_m = after.interval(after.heights_m(at));
     FitMonth {
         month,
         date: month_day(bed.filled, month),
@@ -304,22 +304,20 @@ fn fit_month(bed: &Bed, month: u32, before: &Posterior, after: &Posterior) -> Fi
         height_m,
         below_rim_before_m: bed.rim_m.map(|rim_m| height_before_m.below(rim_m)),
         below_rim_m: bed.rim_m.map(|rim_m| height_m.below(rim_m)),
-        settlement_before_m: Interval::of_weighted(before.settlement_m(at)),
-        settlement_m: Interval::of_weighted(after.settlement_m(at)),
-        lowered_before_m: Interval::of_weighted(before.lowered_m(at)),
-        lowered_m: Interval::of_weighted(after.lowered_m(at)),
+        settlement_before_m: before.interval(before.settlement_m(at)),
+        settlement_m: after.interval(after.settlement_m(at)),
+        lowered_before_m: before.interval(before.lowered_m(at)),
+        lowered_m: after.interval(after.lowered_m(at)),
     }
 }
 
-/// Volume between a height and the rim; m3.
-fn room_m3(bed: &Bed, rim_m: f64, height_m: Interval) -> Interval {
-    let room_m3 = |height_m: f64| {
+/// Volume between the surface at the end of a month and the rim; m3.
+fn room_m3(bed: &Bed, rim_m: f64, after: &Posterior, month: u32) -> Interval {
+    let heights_m = after.heights_m(month as usize).into_iter();
+    let rooms = heights_m.map(|(height_m, weight)| {
         let low_m = height_m.min(rim_m) + bed.trench_m;
-        bed.shape.volume_m3(low_m, rim_m + bed.trench_m)
-    };
-    Interval {
-        lower: room_m3(height_m.upper),
-        median: room_m3(height_m.median),
-        upper: room_m3(height_m.lower),
-    }
+        let room_m3 = bed.shape.volume_m3(low_m, rim_m + bed.trench_m);
+        (room_m3, weight)
+    });
+    after.interval(rooms)
 }

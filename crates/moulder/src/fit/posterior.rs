@@ -13,6 +13,7 @@ use rand_pcg::Pcg64;
 use crate::fit::reading_error::ReadingError;
 use crate::fit::surface::Surface;
 use crate::numeric::cholesky::Cholesky;
+use crate::numeric::interval::Interval;
 use crate::numeric::scale_mixture::{ScaleMixture, scale};
 use crate::numeric::uniform::part;
 use crate::numeric::weights::Weights;
@@ -147,6 +148,11 @@ impl Posterior {
             })
             .filter_map(|(surface, share)| Some((figure(surface)?, share)))
             .collect()
+    }
+
+    /// The interval of a figure of every surface with its weight.
+    pub(crate) fn interval(&self, weighted: impl IntoIterator<Item = (f64, f64)>) -> Interval {
+        Interval::of_weighted(weighted, self.weights.effective)
     }
 
     pub(crate) fn replicates_m(&self) -> &[Vec<f64>] {

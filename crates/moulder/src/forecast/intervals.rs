@@ -11,8 +11,8 @@ use crate::numeric::tally::Tally;
 /// and, of the surface's, the share of its additional settlement in it.
 macro_rules! figures {
     ($($(#[doc = $doc:literal])+ $name:ident, $width:literal, $of:expr $(, $deviates:literal)?;)+) => {
-        /// 80 % intervals of a month. Each figure has its own quantiles: the parts of the
-        /// settlement do not add up to it.
+        /// 80 % intervals of a month. Means are those of the month's row and add up; quantiles are
+        /// each figure's own, and do not.
         #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
         #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         #[non_exhaustive]
@@ -92,9 +92,8 @@ fn add_each(tally: &mut Tally, figure: f64, deviates: &[f64], extras_m: &[f64]) 
     match deviates {
         [] => tally.add(figure),
         [share, ..] => {
-            for extra_m in extras_m {
-                tally.add(figure + share * extra_m);
-            }
+            let with_each = extras_m.iter().map(|extra_m| figure + share * extra_m);
+            tally.add_about(figure, with_each);
         }
     }
 }

@@ -5,6 +5,7 @@ pub(crate) mod caution;
 pub mod danger;
 pub mod day;
 pub mod intervals;
+pub(crate) mod mean;
 pub mod nitrogen;
 pub(crate) mod notice;
 pub(crate) mod open_ground;
@@ -80,7 +81,8 @@ pub struct Forecast {
     pub layers: Vec<String>,
     /// Whether there is any wood in the bed.
     pub has_wood: bool,
-    /// The nominal run: best values of all parameters, in normal years. Day zero first.
+    /// Means over the realisations; for the nominal run alone the best values of all parameters,
+    /// in normal years. Day zero first.
     pub months: Vec<Month>,
     /// 80 % intervals, month by month; empty for the nominal run alone.
     pub intervals: Vec<MonthIntervals>,
@@ -134,15 +136,21 @@ pub fn forecast_with(
     schedule: StepSchedule,
     progress: &Progress<'_>,
 ) -> Result<Forecast, Error> {
+    let run = rows(bed, Figures::nominal(), months, schedule, &[], progress)?;
+    Ok(forecast_of_rows(bed, run))
+}
+
+/// The forecast that those rows are, with its notices.
+pub(crate) fn forecast_of_rows(bed: &Bed, run: SimulatedMonths) -> Forecast {
     let SimulatedMonths {
         months,
         layers,
         evapotranspiration_by,
         ..
-    } = rows(bed, Figures::nominal(), months, schedule, &[], progress)?;
+    } = run;
     let nitrogen_rows: Vec<_> = months.iter().map(|row| (row.month, row.nitrogen)).collect();
     let notices = notice::notices(bed, &layers, &months);
-    Ok(Forecast {
+    Forecast {
         engine: ENGINE,
         schema: SCHEMA_VERSION,
         seed: None,
@@ -170,5 +178,5 @@ pub fn forecast_with(
         months,
         intervals: Vec::new(),
         deeper_than_m: None,
-    })
+    }
 }

@@ -74,7 +74,7 @@ impl NitrogenRow {
         };
         let crop_demand_g_m2 = sum(|layer| layer.crop_demand_kg);
         let crop_uptake_g_m2 = sum(|layer| layer.crop_uptake_kg);
-        Self {
+        let mut row = Self {
             organic_kg: now.organic_nitrogen_kg(),
             mineral_kg: now.mineral_nitrogen_kg(),
             root_zone_g_m2: in_roots(&|layer| now.layers[layer].mineral_nitrogen_kg),
@@ -82,9 +82,16 @@ impl NitrogenRow {
             crop_demand_g_m2,
             crop_uptake_g_m2,
             leached_g_m2: (now.nitrogen_leached_kg - before.nitrogen_leached_kg) * per_m2,
-            is_short: crop_demand_g_m2 > NO_NEED_G_M2
-                && crop_uptake_g_m2 < ENOUGH.best * crop_demand_g_m2,
-        }
+            is_short: false,
+        };
+        row.is_short = row.falls_short();
+        row
+    }
+
+    /// Whether uptake is below four fifths of a demand that counts.
+    pub(crate) fn falls_short(&self) -> bool {
+        self.crop_demand_g_m2 > NO_NEED_G_M2
+            && self.crop_uptake_g_m2 < ENOUGH.best * self.crop_demand_g_m2
     }
 }
 

@@ -8,7 +8,7 @@ use crate::bed::{Bed, Layer};
 use crate::fault::error::Error;
 use crate::forecast::calendar::days_to_month;
 use crate::forecast::open_ground::OpenGround;
-use crate::forecast::progress::{Progress, unwatched};
+use crate::forecast::progress::Progress;
 use crate::forecast::row::{LayerMonth, Month, Start, row};
 use crate::forecast::trajectory::{self, AddedLayer, MonthEnd, Observer};
 use crate::model::figures::Figures;
@@ -16,6 +16,7 @@ use crate::model::weather::over_a_bed;
 use crate::text::limit::MONTHS_LIMIT;
 
 /// Results of a run.
+#[derive(Debug, Clone)]
 pub(crate) struct SimulatedMonths {
     pub(crate) months: Vec<Month>,
     /// The bed on the observation dates, in their order.
@@ -93,28 +94,6 @@ pub(crate) fn rows(
         layers,
         evapotranspiration_by,
     })
-}
-
-/// The nominal run on those dates, each once and in order, within so many months.
-///
-/// # Errors
-///
-/// Too many months, or a mound without room for its layers.
-pub(crate) fn observations_on(
-    bed: &Bed,
-    months: u32,
-    observations: &[Date],
-) -> Result<Vec<Observation>, Error> {
-    let schedule = StepSchedule::default();
-    rows(
-        bed,
-        Figures::nominal(),
-        months,
-        schedule,
-        observations,
-        &unwatched,
-    )
-    .map(|run| run.observations)
 }
 
 /// Collects the rows of a run.

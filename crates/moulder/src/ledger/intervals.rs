@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::{Ledger, LedgerRow, Simulated, ledger, simulate};
+use super::{Ledger, LedgerRow, Simulated, ledger, ledger_of_rows, simulate};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::progress::{Progress, unwatched};
@@ -13,7 +13,7 @@ use crate::numeric::tally::Tally;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::until_it_fits;
+use crate::uncertainty::realisation::{has_room, until_it_fits};
 use crate::uncertainty::sample::Sample;
 
 /// Widths of the histogram bins of large ensembles.
@@ -31,7 +31,7 @@ pub struct LedgerIntervals {
     pub ensemble_size: u32,
     /// Emissions had its wood been burnt on the day of filling. None without wood.
     pub burning: Option<BurningIntervals>,
-    /// The rows, as those of the nominal run.
+    /// The rows, as those of the means.
     pub rows: Vec<LedgerRowIntervals>,
 }
 
@@ -125,7 +125,8 @@ figures! {
     released_co2_kg, BIN_KG, |row| row.released_co2_kg;
 }
 
-/// The [`ledger`] of a bed with 80 % intervals. The screen for methane and nitrous oxide keeps
+/// The ledger of a bed from an ensemble: means over the realisations with 80 % intervals; without
+/// realisations the nominal [`ledger`]. The screen for methane and nitrous oxide keeps
 /// the range of its emission factors.
 ///
 /// # Errors
@@ -140,9 +141,10 @@ pub fn ledger_with_intervals(
     if ensemble.ensemble_size == 0 {
         return ledger(bed, months, progress);
     }
-    let mut ledger = ledger(bed, months, &unwatched)?;
+    has_room(bed, months)?;
     let uncertain = UncertainParameters::new(bed);
-    let mut rows = vec![RowTally::new(ensemble.ensemble_size); ledger.rows.len()];
+    let mut rows: Vec<RowTally> = Vec::new();
+    let mut sum: Option<Simulated> = None;
     let mut fire = [
         Tally::of(ensemble.ensemble_size, BIN_KG),
         Tally::of(ensemble.ensemble_size, BIN_KG),
@@ -156,21 +158,25 @@ pub fn ledger_with_intervals(
                 simulate(sample.bed(), sample.figures(), months, &unwatched)
             })
         },
-        &mut |simulate: &Simulated| {
-            for (tally, row) in rows.iter_mut().zip(&simulate.rows) {
+        &mut |run: &Simulated| {
+            rows.resize_with(run.rows.len(), || RowTally::new(ensemble.ensemble_size));
+            for (tally, row) in rows.iter_mut().zip(&run.rows) {
                 tally.add(row);
             }
-            if let Some(Burning {
-                co2_kg,
-                smoke_co2e_kg,
-                ..
-            }) = simulate.burning
-            {
-                fire[0].add(co2_kg);
-                fire[1].add(smoke_co2e_kg);
+            let burning = Burning::of(run.burnt.dry_kg, run.burnt.carbon_kg);
+            fire[0].add(burning.co2_kg);
+            fire[1].add(burning.smoke_co2e_kg);
+            match &mut sum {
+                Some(sum) => sum.plus(run),
+                None => sum = Some(run.clone()),
             }
         },
     )?;
+    let Some(sum) = sum else {
+        return ledger(bed, months, progress);
+    };
+    let mean = sum.over(f64::from(ensemble.ensemble_size));
+    let mut ledger = ledger_of_rows(bed, mean)?;
     let [co2_kg, smoke_co2e_kg] = fire;
     ledger.intervals = Some(LedgerIntervals {
         seed: ensemble.seed,

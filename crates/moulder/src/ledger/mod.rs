@@ -24,6 +24,7 @@ use crate::library::material::Class;
 use crate::model::compile::{Arrival, arrivals};
 use crate::model::figures::Figures;
 use crate::model::weather::over_a_bed;
+use crate::numeric::sums::summed;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 
@@ -70,7 +71,8 @@ pub struct Ledger {
     /// Upper screen for methane and nitrous oxide, no forecast. None without non-woody
     /// material.
     pub screen: Option<GasScreen>,
-    /// Rows: day zero, each whole year after it, and the last month asked for.
+    /// Rows, means over the realisations: day zero, each whole year after it, and the last month
+    /// asked for.
     pub rows: Vec<LedgerRow>,
     /// Defaults used where the document gives nothing.
     pub defaults: Vec<DefaultUsed>,
@@ -122,6 +124,45 @@ pub struct CarbonLeft {
     pub all_kg: f64,
 }
 
+summed!(CarbonLeft: wood_kg, soft_kg, soil_kg, humus_kg, all_kg);
+summed!(
+    LedgerRow: put_in_kg, left_share, released_kg, released_co2_kg
+    | month, date, left, wood_share, layers
+);
+
+impl Simulated {
+    /// Adds another realisation of the same bed.
+    fn plus(&mut self, other: &Self) {
+        self.burnt.dry_kg += other.burnt.dry_kg;
+        self.burnt.carbon_kg += other.burnt.carbon_kg;
+        self.soft_wet_kg += other.soft_wet_kg;
+        for (sum, row) in self.rows.iter_mut().zip(&other.rows) {
+            sum.add(row);
+            sum.left.add(&row.left);
+            sum.wood_share = sum.wood_share.zip(row.wood_share).map(|(a, b)| a + b);
+            for (sum, layer) in sum.layers.iter_mut().zip(&row.layers) {
+                sum.add(layer);
+            }
+        }
+    }
+
+    /// The mean of so many added up.
+    fn over(mut self, count: f64) -> Self {
+        self.burnt.dry_kg /= count;
+        self.burnt.carbon_kg /= count;
+        self.soft_wet_kg /= count;
+        for row in &mut self.rows {
+            row.divide(count);
+            row.left.divide(count);
+            row.wood_share = row.wood_share.map(|share| share / count);
+            for layer in &mut row.layers {
+                layer.divide(count);
+            }
+        }
+        self
+    }
+}
+
 impl From<CarbonKinds> for CarbonLeft {
     fn from(kinds: CarbonKinds) -> Self {
         Self {
@@ -164,16 +205,18 @@ pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger,
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }
+    let run = simulate(bed, Figures::nominal(), months, progress)?;
+    ledger_of_rows(bed, run)
+}
+
+/// The ledger that those rows are.
+fn ledger_of_rows(bed: &Bed, run: Simulated) -> Result<Ledger, Error> {
     let Simulated {
-        burning,
-        screen,
+        burnt,
+        soft_wet_kg,
         layers,
-        mut rows,
-    } = simulate(bed, Figures::nominal(), months, progress)?;
-    for row in &mut rows {
-        // Later additions are not there yet.
-        row.layers.resize(layers.len(), CarbonLeft::default());
-    }
+        rows,
+    } = run;
     Ok(Ledger {
         engine: ENGINE,
         schema: SCHEMA_VERSION,
@@ -183,8 +226,8 @@ pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger,
         climate: bed.climate.name.clone(),
         units: bed.units,
         layers,
-        burning,
-        screen,
+        burning: (burnt.carbon_kg > 0.0).then(|| Burning::of(burnt.dry_kg, burnt.carbon_kg)),
+        screen: (soft_wet_kg > 0.0).then(|| GasScreen::of(soft_wet_kg)),
         rows,
         defaults: bed.defaults.clone(),
         intervals: None,
@@ -192,11 +235,20 @@ pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger,
 }
 
 /// Results of a run.
+#[derive(Clone)]
 struct Simulated {
-    burning: Option<Burning>,
-    screen: Option<GasScreen>,
+    burnt: Wood,
+    /// Non-woody material on the day of filling; kg.
+    soft_wet_kg: f64,
     layers: Vec<String>,
     rows: Vec<LedgerRow>,
+}
+
+/// The wood on the day of filling; kg.
+#[derive(Clone, Copy, Default)]
+struct Wood {
+    dry_kg: f64,
+    carbon_kg: f64,
 }
 
 /// Simulates a bed with those parameters.
@@ -224,11 +276,25 @@ fn simulate(
         figures.schedule(),
         &mut observer,
     )?;
+    let LedgerObserver {
+        layers, mut rows, ..
+    } = observer;
+    for row in &mut rows {
+        // Later additions are not there yet.
+        row.layers.resize(layers.len(), CarbonLeft::default());
+    }
+    let mut burnt = Wood::default();
+    for wood in of_class(&put, Class::Wood) {
+        burnt.dry_kg += wood.pieces_dry_kg;
+        burnt.carbon_kg += wood.carbon_kg;
+    }
     Ok(Simulated {
-        burning: burning(&put),
-        screen: screen(&put),
-        layers: observer.layers,
-        rows: observer.rows,
+        burnt,
+        soft_wet_kg: of_class(&put, Class::Plant)
+            .map(Arrival::pieces_wet_kg)
+            .sum(),
+        layers,
+        rows,
     })
 }
 
@@ -283,23 +349,6 @@ fn row(bed: &Bed, filled: &CarbonKinds, month_end: &MonthEnd) -> LedgerRow {
             .map(|layer| layer.carbon_kinds.into())
             .collect(),
     }
-}
-
-/// The wood on the day of filling.
-fn burning(put: &[Arrival<'_>]) -> Option<Burning> {
-    let (mut dry_kg, mut carbon_kg) = (0.0, 0.0);
-    for wood in of_class(put, Class::Wood) {
-        dry_kg += wood.pieces_dry_kg;
-        carbon_kg += wood.carbon_kg;
-    }
-    (carbon_kg > 0.0).then(|| Burning::of(dry_kg, carbon_kg))
-}
-
-fn screen(put: &[Arrival<'_>]) -> Option<GasScreen> {
-    let total_mass_kg: f64 = of_class(put, Class::Plant)
-        .map(Arrival::pieces_wet_kg)
-        .sum();
-    (total_mass_kg > 0.0).then(|| GasScreen::of(total_mass_kg))
 }
 
 fn of_class<'a>(put: &'a [Arrival<'a>], class: Class) -> impl Iterator<Item = &'a Arrival<'a>> {

@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::bed::{Amount, Bed};
 use crate::fault::error::NoRoom;
-use crate::forecast::Forecast;
-use crate::ledger::Ledger;
+use crate::forecast::{Forecast, Month};
+use crate::library::gas::co2_kg;
 use crate::library::material::Class;
 use crate::model::compile::{Arrival, arrivals};
 use crate::model::figures::Figures;
@@ -52,7 +52,7 @@ fn added_soil_m3(bed: &Bed) -> f64 {
     .sum()
 }
 
-/// Savings of a bed, from its forecast, its ledger and its planned top-ups.
+/// Savings of a bed, from its forecast as filled and its planned top-ups.
 ///
 /// The mix has the price and package of the top-ups. Its own settlement is not counted, so the
 /// saving is a lower bound.
@@ -60,12 +60,7 @@ fn added_soil_m3(bed: &Bed) -> f64 {
 /// # Errors
 ///
 /// A mound without room for its layers.
-pub fn saving(
-    bed: &Bed,
-    as_filled: &Forecast,
-    ledger: &Ledger,
-    topups: &TopUps,
-) -> Result<Saving, NoRoom> {
+pub fn saving(bed: &Bed, as_filled: &Forecast, topups: &TopUps) -> Result<Saving, NoRoom> {
     let (mut kept_m3, mut kept_kg, mut mix_m3) = (0.0, 0.0, 0.0);
     let mut bottom_m = 0.0;
     let thick = as_filled.months.first().into_iter();
@@ -97,15 +92,10 @@ pub fn saving(
         reason = "held to the range"
     )]
     let trips = trips.clamp(0.0, 1e6) as u32;
-    let burnt_co2_kg = ledger
-        .burning
-        .as_ref()
-        .map_or(0.0, |burning| burning.co2_kg);
-    let wood_share = ledger
-        .rows
-        .last()
-        .and_then(|row| row.wood_share)
-        .unwrap_or(0.0);
+    let wood_kg = |row: Option<&Month>| -> f64 {
+        let layers = row.into_iter().flat_map(|row| &row.layers);
+        layers.map(|layer| layer.wood_carbon_kg).sum()
+    };
     Ok(Saving {
         mix_m3,
         topups_m3,
@@ -114,7 +104,7 @@ pub fn saving(
         kept_m3,
         kept_kg,
         trips,
-        burnt_co2_kg,
-        held_co2_kg: burnt_co2_kg * wood_share,
+        burnt_co2_kg: co2_kg(wood_kg(as_filled.months.first())),
+        held_co2_kg: co2_kg(wood_kg(as_filled.months.last())),
     })
 }

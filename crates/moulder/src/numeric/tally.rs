@@ -1,6 +1,8 @@
-//! Collects one variable over many realisations for its quantiles.
+//! Collects one variable over many realisations for its mean and quantiles.
 
 use std::collections::BTreeMap;
+
+use libm::sqrt;
 
 use crate::numeric::interval::Interval;
 use crate::numeric::quantile::of_sorted;
@@ -8,9 +10,19 @@ use crate::numeric::quantile::of_sorted;
 /// Up to this many values every one is kept; above it, counts in bins.
 pub(crate) const EXACT_VALUES: u32 = 2000;
 
-/// Values of one variable; the order in which realisations arrive does not matter.
+/// Values of one variable. The order in which realisations arrive does not matter to the quantiles;
+/// means are the same bytes in the same order.
 #[derive(Debug, Clone)]
-pub(crate) enum Tally {
+pub(crate) struct Tally {
+    values: Values,
+    sum: f64,
+    squares: f64,
+    count: u32,
+}
+
+/// Values, or their counts.
+#[derive(Debug, Clone)]
+enum Values {
     /// Every value.
     Exact(Vec<f64>),
     /// Counts by bin, numbered in bin widths.
@@ -23,17 +35,59 @@ pub(crate) enum Tally {
 impl Tally {
     /// For so many values; above [`EXACT_VALUES`] in bins of that width.
     pub(crate) fn of(values: u32, width: f64) -> Self {
-        if values <= EXACT_VALUES {
-            Self::Exact(Vec::new())
-        } else {
-            Self::Bins {
-                width,
-                counts: BTreeMap::new(),
-            }
+        Self {
+            values: if values <= EXACT_VALUES {
+                Values::Exact(Vec::new())
+            } else {
+                Values::Bins {
+                    width,
+                    counts: BTreeMap::new(),
+                }
+            },
+            sum: 0.0,
+            squares: 0.0,
+            count: 0,
         }
     }
 
     pub(crate) fn add(&mut self, figure: f64) {
+        self.add_about(figure, [figure]);
+    }
+
+    /// Adds one realisation with several values about its own, which alone counts for the mean:
+    /// those of model discrepancy, whose mean is zero.
+    pub(crate) fn add_about(&mut self, figure: f64, values: impl IntoIterator<Item = f64>) {
+        self.sum += figure;
+        self.squares += figure * figure;
+        self.count += 1;
+        for value in values {
+            self.values.add(value);
+        }
+    }
+
+    /// Mean of the realisations; NaN without any.
+    pub(crate) fn mean(&self) -> f64 {
+        self.sum / f64::from(self.count)
+    }
+
+    /// The mean, and the 10, 50 and 90 % points; with bins within half a bin width of the exact
+    /// ones.
+    pub(crate) fn band(&self) -> Interval {
+        let sorted = self.values.sorted();
+        let (mean, count) = (self.mean(), f64::from(self.count));
+        let variance = (self.squares / count - mean * mean).max(0.0);
+        Interval {
+            mean,
+            standard_error: sqrt(variance / count),
+            lower: of_sorted(&sorted, 0.1),
+            median: of_sorted(&sorted, 0.5),
+            upper: of_sorted(&sorted, 0.9),
+        }
+    }
+}
+
+impl Values {
+    fn add(&mut self, figure: f64) {
         match self {
             Self::Exact(figures) => figures.push(figure),
             Self::Bins { width, counts } => {
@@ -47,9 +101,8 @@ impl Tally {
         }
     }
 
-    /// The 10, 50 and 90 % points; with bins within half a bin width of the exact ones.
-    pub(crate) fn band(&self) -> Interval {
-        let sorted = match self {
+    fn sorted(&self) -> Vec<f64> {
+        match self {
             Self::Exact(figures) => {
                 let mut sorted = figures.clone();
                 sorted.sort_by(f64::total_cmp);
@@ -63,18 +116,13 @@ impl Tally {
                 });
                 each.collect()
             }
-        };
-        Interval {
-            lower: of_sorted(&sorted, 0.1),
-            median: of_sorted(&sorted, 0.5),
-            upper: of_sorted(&sorted, 0.9),
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{EXACT_VALUES, Tally};
+    use super::{EXACT_VALUES, Tally, Values};
     use rand_pcg::Pcg64;
     use rand_pcg::rand_core::Rng as _;
 
@@ -89,7 +137,7 @@ mod tests {
             exact.add(height_m);
             bins.add(height_m);
         }
-        assert!(matches!(bins, Tally::Bins { .. }));
+        assert!(matches!(bins.values, Values::Bins { .. }));
         let (exact, bins) = (exact.band(), bins.band());
         for (exact_m, bins_m) in [
             (exact.lower, bins.lower),
@@ -113,9 +161,9 @@ mod tests {
             for _ in 0..draws {
                 tally.add(f64::from(numbers.next_u32()) / 4_294_967_296.0 * 0.1);
             }
-            match tally {
-                Tally::Exact(figures) => figures.len(),
-                Tally::Bins { counts, .. } => counts.len(),
+            match tally.values {
+                Values::Exact(figures) => figures.len(),
+                Values::Bins { counts, .. } => counts.len(),
             }
         };
         // 0.1 m in steps of 0.1 mm, both ends included.
@@ -134,7 +182,26 @@ mod tests {
             for figure in figures.into_iter().rev() {
                 back.add(figure);
             }
-            assert_eq!(there.band(), back.band());
+            let (there, back) = (there.band(), back.band());
+            assert_eq!(
+                [there.lower, there.median, there.upper],
+                [back.lower, back.median, back.upper]
+            );
+            assert!((there.mean - back.mean).abs() < 1e-15);
         }
+    }
+
+    /// Five heights by hand, each with a pair of values about it.
+    #[test]
+    fn the_mean_is_that_of_the_realisations() {
+        let mut tally = Tally::of(10, 1e-4);
+        for figure in [1.0, 2.0, 3.0, 4.0, 5.0] {
+            tally.add_about(figure, [figure - 0.5, figure + 0.7]);
+        }
+        let band = tally.band();
+        assert!((band.mean - 3.0).abs() < 1e-15);
+        // The variance is 2.
+        assert!((band.standard_error - (2.0_f64 / 5.0).sqrt()).abs() < 1e-12);
+        assert!((band.median - 3.1).abs() < 1e-12, "{band:?}");
     }
 }

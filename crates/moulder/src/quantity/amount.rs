@@ -3,7 +3,7 @@
 use crate::quantity::units::Units;
 
 /// Cubic metres in a cubic foot (exact: 0.3048 m cubed; memory: NIST Handbook 44, appendix C).
-const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
+pub const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
 /// Cubic feet in a cubic yard (exact).
 const CUBIC_YARD_FT3: f64 = 27.0;
 /// Kilograms in a pound (exact; memory: NIST Handbook 44, appendix C).

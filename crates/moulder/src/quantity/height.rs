@@ -66,7 +66,7 @@ pub fn rough_figure(height_m: f64, units: Units) -> String {
 
 /// The step of a tape measure reading; m.
 #[must_use]
-pub(crate) const fn step_m(units: Units) -> f64 {
+pub const fn step_m(units: Units) -> f64 {
     match units {
         Units::Metric => 0.01,
         Units::Us | Units::UkGarden => 0.5 * INCH_M,

@@ -3,22 +3,19 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::planner::not_before;
 use super::planning_ensemble::PlanningEnsemble;
 #[cfg(doc)]
 use super::planning_ensemble::WEIGHTED_PER_REALISATION;
-use super::realisation::{
-    RealisedTopUps, plan_of_realisation, realised_material, realised_top_ups, uncertain,
-};
+use super::realisation::{plan_of_realisation, realised_material, uncertain};
 use super::tallies::{BedTally, YearsTally};
-use super::{TopUpRule, TopUps, nominal_top_ups};
+use super::{Planned, TopUpRule, TopUps, nominal_top_ups};
 use crate::bed::Bed;
 use crate::fault::error::Error;
-use crate::forecast::danger::dangers;
-use crate::forecast::progress::{Progress, unwatched};
+use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
+use crate::uncertainty::realisation::has_room;
 use crate::uncertainty::sample::Sample;
 
 /// 80 % interval of a date, and its median.
@@ -53,7 +50,7 @@ pub struct TopUpInterval {
     pub order_by: DateInterval,
     /// Depth of the surface below the rim just before; m.
     pub below_before_m: Interval,
-    /// Loose volume added; m3.
+    /// Loose volume added where any is; m3.
     pub laid_m3: Interval,
     /// Its mass, water included; kg.
     pub laid_kg: Interval,
@@ -160,18 +157,17 @@ pub fn top_ups_with_intervals(
     Ok(plans.swap_remove(0))
 }
 
-/// The top-ups of beds planned together, one rule each, with 80 % intervals; without
-/// realisations the nominal run alone.
+/// The top-ups of beds planned together, one rule each: means over the realisations with 80 %
+/// intervals; without realisations the nominal run alone.
 ///
 /// Within a realisation beds share parameters and weather, and their sums are added up; beds
 /// counted as alike are the same.
 ///
 /// A bed with [readings](crate::bed::Bed::readings) is planned from the posterior, as in a
-/// [`fit`](crate::fit::fit), and nothing before its last reading. In place of the nominal run
-/// stands the realisation with the median volume. Its realisations are not paired with those of
+/// [`fit`](crate::fit::fit), and nothing before its last reading. Its realisations are not paired with those of
 /// other beds. Readings that contradict the prior are not used.
 ///
-/// Cost: each bed once a realisation for its months, and up to [`WEIGHTED_PER_REALISATION`]
+/// Cost: each bed twice a realisation for its months, with and without top-ups, and up to [`WEIGHTED_PER_REALISATION`]
 /// times to its last reading. Where that makes fewer than
 /// [`LEAST_REALISATIONS`](crate::fit::ensemble::LEAST_REALISATIONS), readings are not used, and the intervals
 /// report how many realisations it would take.
@@ -191,6 +187,10 @@ pub fn top_ups_of_all(
             .map(|(bed, rule)| nominal_top_ups(bed, rule, progress))
             .collect();
     }
+    for (bed, rule) in each() {
+        rule.can_be_kept()?;
+        has_room(bed, rule.months)?;
+    }
     let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
     let uncertain = uncertain(beds, &materials);
     let planning = each()
@@ -206,28 +206,26 @@ pub fn top_ups_of_all(
     let mut own: Vec<BedTally> = each()
         .map(|(bed, rule)| BedTally::new(bed, rule, ensemble.ensemble_size))
         .collect();
-    let mut laid_m3: Vec<Vec<f64>> = beds.iter().map(|_| Vec::new()).collect();
     let mut together = YearsTally::new(each(), ensemble.ensemble_size);
     run_ensemble(
         ensemble,
         progress,
-        &|index| -> Result<Vec<RealisedTopUps>, Error> {
+        &|index| -> Result<Vec<Planned>, Error> {
             each()
                 .zip(&planning)
                 .filter_map(|(of, planning)| Some((of, planning.realisation(index)?)))
                 .map(|((bed, rule), (number, discrepancy))| {
                     let (sample, rule) = realise(bed, rule, *number);
-                    realised_top_ups(&sample, &rule, discrepancy, not_before(bed))
+                    plan_of_realisation(&sample, &rule, discrepancy)
                 })
                 .collect()
         },
-        &mut |realised| {
-            for ((tally, laid_m3), realised) in own.iter_mut().zip(&mut laid_m3).zip(realised) {
-                tally.add(realised);
-                laid_m3.push(realised.list.iter().map(|topup| topup.laid_m3).sum());
+        &mut |planned| {
+            for (tally, planned) in own.iter_mut().zip(planned) {
+                tally.add(planned);
             }
             let counts = beds.iter().map(|bed| bed.count);
-            together.add(counts.zip(realised.iter().map(|realised| realised.list.as_slice())));
+            together.add(counts.zip(planned.iter().map(|planned| planned.list.as_slice())));
         },
     )?;
     let together = Together {
@@ -235,29 +233,12 @@ pub fn top_ups_of_all(
         years: together.years(),
         all: together.all(),
     };
-    let planned = each().zip(&planning).zip(own.iter().zip(&laid_m3));
+    let planned = each().zip(&planning).zip(&own);
     planned
-        .map(|(((bed, rule), planning), (tally, laid_m3))| {
-            let median = planning.realisation(median_index(laid_m3));
-            let mut topups = match median.filter(|_| planning.readings > 0) {
-                Some((number, discrepancy)) => {
-                    let (sample, rule) = realise(bed, rule, *number);
-                    let mut topups = plan_of_realisation(&sample, &rule, discrepancy)?;
-                    topups.dangers = dangers(bed)?;
-                    topups
-                }
-                None => nominal_top_ups(bed, rule, &unwatched)?,
-            };
+        .map(|(((bed, rule), planning), tally)| {
+            let mut topups = TopUps::new(bed, rule, tally.mean(rule))?;
             topups.intervals = Some(tally.intervals(ensemble, planning, &together));
             Ok(topups)
         })
         .collect()
-}
-
-/// Index of the median, the lower of two.
-fn median_index(figures: &[f64]) -> u32 {
-    let mut places: Vec<usize> = (0..figures.len()).collect();
-    places.sort_by(|one, other| figures[*one].total_cmp(&figures[*other]));
-    let median = places.get(places.len().saturating_sub(1) / 2);
-    median.map_or(0, |index| u32::try_from(*index).unwrap_or(0))
 }

@@ -12,6 +12,7 @@ pub(crate) mod planner;
 mod planning_ensemble;
 pub(crate) mod realisation;
 pub mod request;
+mod stock;
 mod tallies;
 
 use jiff::civil::Date;
@@ -236,6 +237,18 @@ impl TopUpRule {
         }
     }
 
+    /// Refuses more months than can be simulated, and a depth of soil kept by what is no soil.
+    fn can_be_kept(&self) -> Result<(), Error> {
+        if self.months > MONTHS_LIMIT {
+            return Err(Error::TooManyMonths { asked: self.months });
+        }
+        if matches!(self.trigger, TopUpTrigger::SoilDepthM(_)) && self.material.class != Class::Soil
+        {
+            return Err(Error::NoSoil);
+        }
+        Ok(())
+    }
+
     /// The default rule: bags of 40 L in the month before spring, up to the rim, without a
     /// limit.
     #[must_use]
@@ -343,13 +356,14 @@ pub struct TopUps {
     pub material: String,
     /// How it is packed and sold.
     pub package: Package,
-    /// The top-ups, in order of date.
+    /// The top-ups, in order of date: those that happen in half of the realisations or more, each
+    /// with its median day, its mean volume where it happens, and the packages that this takes.
     pub top_ups: Vec<TopUp>,
-    /// Their balance at the end.
+    /// Their balance at the end, mean over the realisations.
     pub restored: Restored,
-    /// Depth below the rim at the end; m.
+    /// Mean depth below the rim at the end; m.
     pub below_at_end_m: f64,
-    /// Depth without any top-up; m.
+    /// Mean depth without any top-up; m.
     pub below_without_m: f64,
     /// The first day on which, without any top-up, there would be room for a new layer of wood
     /// and greens under the soil; none within these months.
@@ -367,6 +381,14 @@ impl TopUps {
     #[must_use]
     pub fn laid_m3(&self) -> f64 {
         self.top_ups.iter().map(|topup| topup.laid_m3).sum()
+    }
+
+    /// The top-up of the list that an interval belongs to; none where it happens in fewer than half
+    /// of the realisations.
+    #[must_use]
+    pub fn order(&self, interval: &TopUpInterval) -> Option<&TopUp> {
+        let mut orders = self.top_ups.iter();
+        orders.find(|order| order.date == interval.date.median)
     }
 
     /// Packages to buy.
@@ -394,23 +416,61 @@ pub fn nominal_top_ups(
     rule: &TopUpRule,
     progress: &Progress<'_>,
 ) -> Result<TopUps, Error> {
-    if rule.months > MONTHS_LIMIT {
-        return Err(Error::TooManyMonths { asked: rule.months });
-    }
-    if matches!(rule.trigger, TopUpTrigger::SoilDepthM(_)) && rule.material.class != Class::Soil {
-        return Err(Error::NoSoil);
-    }
+    rule.can_be_kept()?;
     let weather = weather_for(bed, days_to_month(bed.filled, rule.months));
     let laws_hold = Discrepancy::none();
-    let mut topups = plan(
+    let planned = plan(
         bed,
         rule,
         weather,
         (Figures::nominal(), &laws_hold),
         progress,
     )?;
-    topups.dangers = dangers(bed)?;
-    Ok(topups)
+    TopUps::new(bed, rule, planned)
+}
+
+/// A plan in one run, or the mean of several.
+pub(crate) struct Planned {
+    /// The top-ups, in order of date.
+    pub(crate) list: Vec<TopUp>,
+    pub(crate) restored: Restored,
+    /// Depth below the rim, or below the height on the day of filling, at the end; m.
+    pub(crate) below_at_end_m: f64,
+    /// The same without any top-up, at the end of each month, day zero first; m.
+    pub(crate) below_without_m: Vec<f64>,
+}
+
+impl TopUps {
+    /// The answer about a bed, without intervals.
+    fn new(bed: &Bed, rule: &TopUpRule, planned: Planned) -> Result<Self, Error> {
+        let first = not_before(bed);
+        let refill_from = (0..)
+            .zip(&planned.below_without_m)
+            .filter(|(_, below_m)| **below_m >= REFILL_ROOM_M)
+            .map(|(month, _)| month_day(bed.filled, month))
+            .find(|day| first.is_none_or(|first| *day >= first));
+        Ok(Self {
+            engine: ENGINE,
+            schema: SCHEMA_VERSION,
+            name: bed.name.clone(),
+            dangers: dangers(bed)?,
+            beds: bed.count,
+            filled: bed.filled,
+            units: bed.units,
+            has_rim: bed.rim_m.is_some(),
+            months: rule.months,
+            trigger: rule.trigger.clone(),
+            material: rule.material.name.clone(),
+            package: rule.package.clone(),
+            top_ups: planned.list,
+            restored: planned.restored,
+            below_at_end_m: planned.below_at_end_m,
+            below_without_m: planned.below_without_m.last().copied().unwrap_or_default(),
+            refill_from,
+            defaults: bed.defaults.clone(),
+            intervals: None,
+        })
+    }
 }
 
 /// Plans top-ups under that weather, with those parameters and that discrepancy.
@@ -420,7 +480,7 @@ fn plan(
     weather: Weather,
     (figures, discrepancy): (&Figures, &Discrepancy),
     progress: &Progress<'_>,
-) -> Result<TopUps, Error> {
+) -> Result<Planned, Error> {
     let mut without = Heights::new(discrepancy);
     trajectory::run(
         bed,
@@ -443,38 +503,20 @@ fn plan(
     let own_m = topped.own_m;
     let (end_m, end_without_m) = (topped.end_m, without.end_m());
     let below_m = (end_m - own_m) - end_without_m;
-    let restored = Restored {
-        raised_m: topped.raised_m,
-        restored_m: end_m - end_without_m,
-        own_loss_m: topped.raised_m - own_m,
-        loss_below_m: -below_m,
-    };
-    let first = not_before(bed);
-    let refill_from = (0..)
-        .zip(without.months())
-        .filter(|(_, height_m)| target_m - *height_m >= REFILL_ROOM_M)
-        .map(|(month, _)| month_day(bed.filled, month))
-        .find(|day| first.is_none_or(|first| *day >= first));
-    Ok(TopUps {
-        engine: ENGINE,
-        schema: SCHEMA_VERSION,
-        name: bed.name.clone(),
-        dangers: Vec::new(),
-        beds: bed.count,
-        filled: bed.filled,
-        units: bed.units,
-        has_rim: bed.rim_m.is_some(),
-        months: rule.months,
-        trigger: rule.trigger.clone(),
-        material: rule.material.name.clone(),
-        package: rule.package.clone(),
-        top_ups: topped.list,
-        restored,
+    Ok(Planned {
+        list: topped.list,
+        restored: Restored {
+            raised_m: topped.raised_m,
+            restored_m: end_m - end_without_m,
+            own_loss_m: topped.raised_m - own_m,
+            loss_below_m: -below_m,
+        },
         below_at_end_m: target_m - end_m,
-        below_without_m: target_m - end_without_m,
-        refill_from,
-        defaults: bed.defaults.clone(),
-        intervals: None,
+        below_without_m: without
+            .months()
+            .iter()
+            .map(|height_m| target_m - height_m)
+            .collect(),
     })
 }
 

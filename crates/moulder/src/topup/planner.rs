@@ -5,6 +5,7 @@ use jiff::{Span, ToSpan};
 use moulder_core::weather::Weather;
 use moulder_solve::snapshot::Snapshot;
 
+use super::stock::{Purchase, Stock};
 use super::{TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::{Amount, Bed, Firmness, Ingredient, Layer, Placement};
 use crate::fault::error::Error;
@@ -47,8 +48,7 @@ pub(super) fn top_up(
         target_m,
         not_before,
         layers: bed.layers.clone(),
-        stock_m3: 0.0,
-        spent: Spent::default(),
+        stock: Stock::default(),
         due: None,
         list: Vec::new(),
         own: Vec::new(),
@@ -172,20 +172,11 @@ impl Observer for Heights<'_> {
     }
 }
 
-/// Money spent in a calendar year.
-#[derive(Default)]
-struct Spent {
-    year: i16,
-    money: f64,
-}
-
 /// A top-up that is decided and not yet made.
 struct PendingTopUp {
     month: u32,
     requested_m: f64,
-    laid_m3: f64,
-    bought: u32,
-    cost: Option<f64>,
+    purchase: Purchase,
     is_held_back: bool,
 }
 
@@ -198,9 +189,7 @@ struct Planner<'a> {
     /// No top-up before this day.
     not_before: Option<Date>,
     layers: Vec<Layer>,
-    /// Loose material in stock; m3.
-    stock_m3: f64,
-    spent: Spent,
+    stock: Stock,
     due: Option<PendingTopUp>,
     list: Vec<TopUp>,
     /// Layers of the top-ups, and their thickness when added; m.
@@ -248,7 +237,6 @@ impl Planner<'_> {
 
     /// Volume and purchase for a rise.
     fn decide(&mut self, month: u32, requested_m: f64, now: &Snapshot) -> PendingTopUp {
-        let sold = &self.rule.package;
         let most_m = self.rule.most_m.unwrap_or(requested_m);
         // On a mound, up to just below its peak.
         let peak_m = self.bed.shape.peak_m();
@@ -262,41 +250,12 @@ impl Planner<'_> {
             .volume_m3(now.height_m, now.height_m + at_once_m)
             * now.swelling;
         let year = month_day(self.bed.filled, month).year();
-        if self.spent.year != year {
-            self.spent = Spent { year, money: 0.0 };
-        }
-        let missing_m3 = (needed_m3 - self.stock_m3).max(0.0);
-        let mut bought = whole_units(missing_m3 / sold.volume_m3);
-        if let (Some(budget), Some(price)) = (self.rule.yearly_budget, sold.price) {
-            let left = budget - self.spent.money - sold.delivery;
-            // Free soil costs its delivery.
-            let affordable = if left < 0.0 {
-                0
-            } else if price > 0.0 {
-                whole_units_below(left / price)
-            } else {
-                u32::MAX
-            };
-            bought = bought.min(affordable);
-        }
-        let cost = sold.price.map(|price| {
-            if bought == 0 {
-                0.0
-            } else {
-                f64::from(bought) * price + sold.delivery
-            }
-        });
-        let there_m3 = self.stock_m3 + f64::from(bought) * sold.volume_m3;
-        let laid_m3 = needed_m3.min(there_m3);
-        self.spent.money += cost.unwrap_or(0.0);
-        self.stock_m3 = there_m3 - laid_m3;
+        let purchase = self.stock.buy(self.rule, year, needed_m3);
         PendingTopUp {
             month,
             requested_m,
-            laid_m3,
-            bought,
-            cost,
-            is_held_back: at_once_m < requested_m || laid_m3 < needed_m3,
+            purchase,
+            is_held_back: at_once_m < requested_m || purchase.laid_m3 < needed_m3,
         }
     }
 }
@@ -309,7 +268,7 @@ impl Observer for Planner<'_> {
             return Vec::new();
         }
         let due = self.decide(month, requested_m, now);
-        if due.laid_m3 <= 0.0 {
+        if due.purchase.laid_m3 <= 0.0 {
             // A top-up that could not be made is listed as well.
             let below_m = self.target_m - self.heights.actual_m(now.height_m);
             self.list.push(TopUp {
@@ -321,13 +280,13 @@ impl Observer for Planner<'_> {
                 laid_m3: 0.0,
                 laid_kg: 0.0,
                 bought: 0,
-                left_over_m3: self.stock_m3,
-                cost: due.cost,
+                left_over_m3: self.stock.left_over_m3,
+                cost: due.purchase.cost,
                 is_held_back: true,
             });
             return Vec::new();
         }
-        let layer = top_up_layer(&self.rule.material, due.laid_m3);
+        let layer = top_up_layer(&self.rule.material, due.purchase.laid_m3);
         self.due = Some(due);
         vec![layer]
     }
@@ -346,14 +305,14 @@ impl Observer for Planner<'_> {
         self.list.push(TopUp {
             month: due.month,
             date: on,
-            order_by: (due.bought > 0).then(|| on.saturating_sub(lead)),
+            order_by: (due.purchase.bought > 0).then(|| on.saturating_sub(lead)),
             below_before_m: self.target_m - self.heights.actual_m(added.before_m),
             below_after_m: self.target_m - self.heights.actual_m(added.after_m),
-            laid_m3: due.laid_m3,
+            laid_m3: due.purchase.laid_m3,
             laid_kg: added.total_mass_kg,
-            bought: due.bought,
-            left_over_m3: self.stock_m3,
-            cost: due.cost,
+            bought: due.purchase.bought,
+            left_over_m3: self.stock.left_over_m3,
+            cost: due.purchase.cost,
             is_held_back: due.is_held_back && raised_m < due.requested_m - 1e-9,
         });
     }
@@ -365,25 +324,6 @@ impl Observer for Planner<'_> {
         }
         Ok(())
     }
-}
-
-/// Least whole number of packages that holds `units`, with a tolerance for rounding.
-fn whole_units(units: f64) -> u32 {
-    whole((units - 1e-9).ceil())
-}
-
-/// Largest whole number of packages within `units`, with a tolerance for rounding.
-fn whole_units_below(units: f64) -> u32 {
-    whole((units + 1e-9).floor())
-}
-
-#[allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "held to the range"
-)]
-fn whole(units: f64) -> u32 {
-    units.clamp(0.0, f64::from(u32::MAX)) as u32
 }
 
 /// The layer that a loose volume of a material makes.

@@ -2,8 +2,8 @@
 
 use jiff::civil::Date;
 
-use super::planner::{Heights, PlannedTopUps, target_m, top_up, top_up_layer};
-use super::{TopUp, TopUpRule, TopUps, plan};
+use super::planner::{Heights, target_m, top_up, top_up_layer};
+use super::{Planned, TopUp, TopUpRule, plan};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::calendar::days_to_month;
@@ -15,14 +15,6 @@ use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
-
-/// Top-ups of one realisation.
-pub(crate) struct RealisedTopUps {
-    /// The top-ups, in order of date.
-    pub(crate) list: Vec<TopUp>,
-    /// Depth below the rim, or below the height on the day of filling, at the end; m.
-    pub(crate) below_at_end_m: f64,
-}
 
 /// The uncertain parameters of beds and of their top-up materials: those of the beds in their
 /// own order, then those of the materials alone.
@@ -67,7 +59,7 @@ pub(crate) fn plan_of_realisation(
     sample: &Sample,
     rule: &TopUpRule,
     discrepancy: &Discrepancy,
-) -> Result<TopUps, Error> {
+) -> Result<Planned, Error> {
     until_it_fits(sample, &|sample| {
         let (bed, figures) = (sample.bed(), sample.figures());
         let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), figures);
@@ -75,7 +67,7 @@ pub(crate) fn plan_of_realisation(
     })
 }
 
-/// The top-ups of a sample under its own weather, with that discrepancy.
+/// The top-ups of a sample under its own weather, with that discrepancy, in order of date.
 ///
 /// A mound returns to its height on the day of filling in this realisation. Nothing is due
 /// before `not_before`.
@@ -88,7 +80,7 @@ pub(crate) fn realised_top_ups(
     rule: &TopUpRule,
     discrepancy: &Discrepancy,
     not_before: Option<Date>,
-) -> Result<RealisedTopUps, Error> {
+) -> Result<Vec<TopUp>, Error> {
     until_it_fits(sample, &|sample| {
         let (bed, figures) = (sample.bed(), sample.figures());
         let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), figures);
@@ -104,7 +96,7 @@ pub(crate) fn realised_top_ups(
             )?;
         }
         let target_m = target_m(bed, &first);
-        let PlannedTopUps { list, end_m, .. } = top_up(
+        let planned = top_up(
             bed,
             rule,
             target_m,
@@ -113,9 +105,6 @@ pub(crate) fn realised_top_ups(
             not_before,
             &unwatched,
         )?;
-        Ok(RealisedTopUps {
-            list,
-            below_at_end_m: target_m - end_m,
-        })
+        Ok(planned.list)
     })
 }

@@ -7,8 +7,8 @@ use jiff::{Span, ToSpan};
 
 use super::intervals::{DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps};
 use super::planning_ensemble::PlanningEnsemble;
-use super::realisation::RealisedTopUps;
-use super::{TopUp, TopUpRule, TopUpTrigger};
+use super::stock::{Purchase, Stock};
+use super::{Planned, Restored, TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::Bed;
 use crate::forecast::calendar::month_day;
 use crate::numeric::tally::Tally;
@@ -152,11 +152,28 @@ impl YearsTally {
 
 /// One top-up of the list.
 struct Line {
+    /// In how many realisations it is needed, material is laid on, and less than needed.
+    needed: u32,
     comes: u32,
     held_back: u32,
     month: Tally,
     below_before_m: Tally,
+    below_after_m: Tally,
     sum: SumTally,
+}
+
+impl Line {
+    fn new(ensemble_size: u32) -> Self {
+        Self {
+            needed: 0,
+            comes: 0,
+            held_back: 0,
+            month: Tally::of(ensemble_size, BIN_WHOLE),
+            below_before_m: Tally::of(ensemble_size, BIN_M),
+            below_after_m: Tally::of(ensemble_size, BIN_M),
+            sum: SumTally::new(ensemble_size),
+        }
+    }
 }
 
 /// The top-ups of one bed.
@@ -170,7 +187,10 @@ pub(super) struct BedTally {
     any: u32,
     times: Tally,
     years: YearsTally,
+    restored: Restored,
     below_at_end_m: Tally,
+    /// Sums by month.
+    below_without_m: Vec<f64>,
 }
 
 impl BedTally {
@@ -184,11 +204,13 @@ impl BedTally {
             any: 0,
             times: Tally::of(ensemble_size, BIN_WHOLE),
             years: YearsTally::new(core::iter::once((bed, rule)), ensemble_size),
+            restored: Restored::default(),
             below_at_end_m: Tally::of(ensemble_size, BIN_M),
+            below_without_m: Vec::new(),
         }
     }
 
-    pub(super) fn add(&mut self, realised: &RealisedTopUps) {
+    pub(super) fn add(&mut self, realised: &Planned) {
         let ensemble_size = self.ensemble_size;
         let mut times = 0;
         for topup in &realised.list {
@@ -198,21 +220,18 @@ impl BedTally {
             if !is_laid && !self.by_month {
                 continue;
             }
-            let line = self.lines.entry(key).or_insert_with(|| Line {
-                comes: 0,
-                held_back: 0,
-                month: Tally::of(ensemble_size, BIN_WHOLE),
-                below_before_m: Tally::of(ensemble_size, BIN_M),
-                sum: SumTally::new(ensemble_size),
-            });
+            let line = self.lines.entry(key);
+            let line = line.or_insert_with(|| Line::new(ensemble_size));
+            line.needed += 1;
             line.held_back += u32::from(topup.is_held_back);
+            line.month.add(f64::from(topup.month));
+            line.below_before_m.add(topup.below_before_m);
+            line.below_after_m.add(topup.below_after_m);
             if !is_laid {
                 continue;
             }
             times += 1;
             line.comes += 1;
-            line.month.add(f64::from(topup.month));
-            line.below_before_m.add(topup.below_before_m);
             line.sum.add(Sum::default().plus(topup, 1));
         }
         self.any += u32::from(times > 0);
@@ -220,6 +239,72 @@ impl BedTally {
         self.years
             .add(core::iter::once((1, realised.list.as_slice())));
         self.below_at_end_m.add(realised.below_at_end_m);
+        self.below_without_m
+            .resize(realised.below_without_m.len(), 0.0);
+        let by_month = self.below_without_m.iter_mut();
+        for (sum_m, below_m) in by_month.zip(&realised.below_without_m) {
+            *sum_m += below_m;
+        }
+        let (sum, one) = (&mut self.restored, &realised.restored);
+        sum.raised_m += one.raised_m;
+        sum.restored_m += one.restored_m;
+        sum.own_loss_m += one.own_loss_m;
+        sum.loss_below_m += one.loss_below_m;
+    }
+
+    /// The mean of the realisations, with the orders that it comes to.
+    pub(super) fn mean(&self, rule: &TopUpRule) -> Planned {
+        let count = f64::from(self.ensemble_size);
+        Planned {
+            list: self.orders(rule),
+            restored: Restored {
+                raised_m: self.restored.raised_m / count,
+                restored_m: self.restored.restored_m / count,
+                own_loss_m: self.restored.own_loss_m / count,
+                loss_below_m: self.restored.loss_below_m / count,
+            },
+            below_at_end_m: self.below_at_end_m.mean(),
+            below_without_m: self.below_without_m.iter().map(|m| m / count).collect(),
+        }
+    }
+
+    /// The top-ups that are needed in half of the realisations or more: the mean volume of each
+    /// where it is laid on, in whole packages.
+    fn orders(&self, rule: &TopUpRule) -> Vec<TopUp> {
+        let mut stock = Stock::default();
+        let lines = self.lines.values();
+        let likely = lines.filter(|line| 2 * line.needed >= self.ensemble_size);
+        likely
+            .map(|line| {
+                let month = whole(line.month.band().median);
+                let date = self.day(month, Span::new());
+                let is_laid = 2 * line.comes >= line.needed;
+                let needed_m3 = if is_laid {
+                    line.sum.laid_m3.mean()
+                } else {
+                    0.0
+                };
+                let Purchase {
+                    laid_m3,
+                    bought,
+                    cost,
+                } = stock.buy(rule, date.year(), needed_m3);
+                let kg_per_m3 = line.sum.laid_kg.mean() / line.sum.laid_m3.mean();
+                TopUp {
+                    month,
+                    date,
+                    order_by: (bought > 0).then(|| self.day(month, self.lead)),
+                    below_before_m: line.below_before_m.mean(),
+                    below_after_m: line.below_after_m.mean(),
+                    laid_m3,
+                    laid_kg: if is_laid { laid_m3 * kg_per_m3 } else { 0.0 },
+                    bought,
+                    left_over_m3: stock.left_over_m3,
+                    cost,
+                    is_held_back: 2 * line.held_back >= line.needed,
+                }
+            })
+            .collect()
     }
 
     pub(super) fn intervals(
@@ -253,9 +338,9 @@ impl BedTally {
         let share = |count: u32| f64::from(count) / f64::from(self.ensemble_size);
         let months = line.month.band();
         let dates = |earlier: Span| DateInterval {
-            lower: self.day(months.lower, earlier),
-            median: self.day(months.median, earlier),
-            upper: self.day(months.upper, earlier),
+            lower: self.day(whole(months.lower), earlier),
+            median: self.day(whole(months.median), earlier),
+            upper: self.day(whole(months.upper), earlier),
         };
         let Sums {
             laid_m3,
@@ -277,15 +362,18 @@ impl BedTally {
         }
     }
 
-    /// The end of the nearest whole month, less so many days.
-    fn day(&self, month: f64, earlier: Span) -> Date {
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "months of a forecast, far below 2^32"
-        )]
-        let month = month.round().max(0.0) as u32;
-        let day = month_day(self.filled, month);
-        day.saturating_sub(earlier)
+    /// The end of a month, less so many days.
+    fn day(&self, month: u32, earlier: Span) -> Date {
+        month_day(self.filled, month).saturating_sub(earlier)
     }
+}
+
+/// The nearest whole month.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "months of a forecast, far below 2^32"
+)]
+fn whole(month: f64) -> u32 {
+    month.round().max(0.0) as u32
 }

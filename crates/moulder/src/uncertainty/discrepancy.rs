@@ -16,6 +16,10 @@
 //! bed about it is random and common to both halves, so that tails are heavy: deviations are
 //! Student's t with three degrees of freedom.
 //!
+//! Deviations come in pairs of opposite sign, so that their mean is zero and the mean of an
+//! ensemble is that of the laws: the several of one realisation, and the first ones of realisations
+//! 0 and 1, 2 and 3 and so on.
+//!
 //! Only the surface deviates: additions, the parts of the settlement, carbon and water stay
 //! those of the laws. Top-ups are decided by the surface with discrepancy, and settle with the
 //! same shares. However far the tails, the surface neither rises where it sinks by the laws, nor
@@ -71,10 +75,20 @@ impl Discrepancy {
 
     /// One of several of the realisation of that number; [`Discrepancy::new`] is the first.
     fn another(prior: &DiscrepancyPrior, seed: u64, number: u32, of: u32, months: u32) -> Self {
-        let start = (u128::from(of) << 96) | (u128::from(seed) << 32) | u128::from(number);
+        // The first of an odd realisation is the opposite of the even one's before it; the second
+        // of two in a realisation is the opposite of the first.
+        let (pair, mate, sign) = match of / 2 {
+            0 => (
+                0,
+                number & !1,
+                if (number ^ of) & 1 == 0 { 1.0 } else { -1.0 },
+            ),
+            pair => (pair, number, if of & 1 == 0 { 1.0 } else { -1.0 }),
+        };
+        let start = (u128::from(pair) << 96) | (u128::from(seed) << 32) | u128::from(mate);
         let mut numbers = Pcg64::new(start, STREAM);
         let power = prior.scales.at(part(&mut numbers));
-        let half = prior.sd * scale(power) * core::f64::consts::FRAC_1_SQRT_2;
+        let half = sign * prior.sd * scale(power) * core::f64::consts::FRAC_1_SQRT_2;
         let mut z = || quantile(part(&mut numbers));
         let lasting = half * z();
         let autocorrelation = monthly_autocorrelation();
@@ -366,8 +380,8 @@ mod tests {
         assert!((0.01..0.03).contains(&far), "{far}");
     }
 
-    /// The first discrepancy of a realisation is that of [`Discrepancy::new`], and the others differ
-    /// from it as those of other realisations do.
+    /// The first discrepancy of a realisation is that of [`Discrepancy::new`], each second one the
+    /// opposite of the one before, and pairs differ as those of other realisations do.
     #[test]
     fn a_realisation_has_several_discrepancies() {
         let all = Discrepancy::all(&PRIOR, 1, 7, 1);
@@ -375,8 +389,13 @@ mod tests {
         let each: Vec<f64> = all.iter().map(|one| one.by_month()[0]).collect();
         let mean_square: f64 = each.iter().map(|share| share * share).sum::<f64>() / 20.0;
         assert!((0.3..3.0).contains(&(mean_square.sqrt() / SD)), "{each:?}");
-        let below = each.iter().filter(|share| **share < 0.0).count();
-        assert!((4..=16).contains(&below), "{each:?}");
+        for pair in each.chunks(2) {
+            assert_eq!(pair[0].to_bits(), (-pair[1]).to_bits());
+        }
+        let even = Discrepancy::new(&PRIOR, 1, 6, 1).by_month()[0];
+        assert_eq!(each[0].to_bits(), (-even).to_bits());
+        let far = each.iter().filter(|share| share.abs() > SD).count();
+        assert!((2..=14).contains(&far), "{each:?}");
     }
 
     #[test]

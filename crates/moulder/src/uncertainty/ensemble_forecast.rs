@@ -3,17 +3,19 @@
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::intervals::MonthTally;
-use crate::forecast::progress::{Progress, unwatched};
-use crate::forecast::{Forecast, forecast};
+use crate::forecast::mean::MeanMonths;
+use crate::forecast::progress::Progress;
+use crate::forecast::run::SimulatedMonths;
+use crate::forecast::{Forecast, forecast, forecast_of_rows};
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::discrepancy::{DISCREPANCIES, Discrepancy};
+use crate::uncertainty::discrepancy::DISCREPANCIES;
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::{Realisations, run_ensemble};
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_sample;
-use crate::uncertainty::sample::Sample;
+use crate::uncertainty::realisation::{Realisation, has_room};
 
-/// The nominal [`forecast`] of a bed over `months` months, with 80 % intervals.
+/// The forecast of a bed over `months` months from an ensemble: means over the realisations, with
+/// 80 % intervals; without realisations the nominal [`forecast`].
 ///
 /// Uncertain parameters have priors ([`crate::numeric::prior`]): laws and materials from
 /// their spreads, given quantities from how well they are known, and each realisation has its
@@ -44,25 +46,35 @@ pub fn forecast_with_intervals(
             asked: ensemble.ensemble_size,
         });
     }
-    let mut forecast = forecast(bed, months, &unwatched)?;
+    has_room(bed, months)?;
     let uncertain = UncertainParameters::new(bed);
     let prior = DiscrepancyPrior::of(bed);
-    let tally = MonthTally::new(ensemble.ensemble_size, DISCREPANCIES);
-    let mut tallies = vec![tally; forecast.months.len()];
-    let one_realisation = |number| {
-        let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
-        let rows = months_of_sample(&sample, months)?;
-        let extras_m = Discrepancy::extras_m(&prior, ensemble.seed, number, &rows);
-        Ok((rows, extras_m))
-    };
-    run_ensemble(ensemble, progress, &one_realisation, &mut |(
-        rows,
-        extras_m,
-    )| {
-        for (tally, (row, extras_m)) in tallies.iter_mut().zip(rows.iter().zip(extras_m)) {
+    let mut tallies: Vec<MonthTally> = Vec::new();
+    let mut mean = MeanMonths::default();
+    let mut first: Option<SimulatedMonths> = None;
+    let one_realisation =
+        |number| Realisation::new(bed, &uncertain, (ensemble.seed, number), months);
+    run_ensemble(ensemble, progress, &one_realisation, &mut |realisation| {
+        let rows = &realisation.run.months;
+        tallies.resize_with(rows.len(), || {
+            MonthTally::new(ensemble.ensemble_size, DISCREPANCIES)
+        });
+        for (tally, (row, extras_m)) in tallies
+            .iter_mut()
+            .zip(rows.iter().zip(&realisation.extras_m))
+        {
             tally.add(row, extras_m, ensemble.deeper_than_m);
         }
+        mean.add(rows);
+        if first.is_none() {
+            first = Some(realisation.run.clone());
+        }
     })?;
+    let Some(mut run) = first else {
+        return forecast(bed, months, progress);
+    };
+    run.months = mean.rows();
+    let mut forecast = forecast_of_rows(bed, run);
     forecast.seed = Some(ensemble.seed);
     forecast.ensemble_size = ensemble.ensemble_size;
     forecast.discrepancy_sd = Some(prior.sd());

@@ -5,9 +5,10 @@ use moulder_solve::schedule::StepSchedule;
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
+use crate::forecast::forecast;
 use crate::forecast::progress::unwatched;
 use crate::forecast::row::Month;
-use crate::forecast::run::{Observation, rows};
+use crate::forecast::run::{Observation, SimulatedMonths, rows};
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::parameter::UncertainParameters;
@@ -15,6 +16,47 @@ use crate::uncertainty::sample::Sample;
 
 /// Most reductions, by a twentieth each, of a realisation without room in a mound.
 const LESS_LIMIT: u32 = 40;
+
+/// A realisation of a bed, with its discrepancies.
+pub(crate) struct Realisation {
+    /// By the laws.
+    pub(crate) run: SimulatedMonths,
+    /// Additional settlement at each end of a month, with each discrepancy; m.
+    pub(crate) extras_m: Vec<Vec<f64>>,
+}
+
+impl Realisation {
+    /// That of so many months.
+    ///
+    /// # Errors
+    ///
+    /// As [`months_of_sample`].
+    pub(crate) fn new(
+        bed: &Bed,
+        uncertain: &UncertainParameters,
+        (seed, number): (u64, u32),
+        months: u32,
+    ) -> Result<Self, Error> {
+        let sample = Sample::new(bed, uncertain, seed, number);
+        let run = observed(sample.figures().schedule(), &sample, months, &[])?;
+        let prior = DiscrepancyPrior::of(bed);
+        let extras_m = Discrepancy::extras_m(&prior, seed, number, &run.months);
+        Ok(Self { run, extras_m })
+    }
+}
+
+/// Whether a mound has room for its layers over so many months. Realisations without room are
+/// reduced until they fit; the bed as told is refused.
+///
+/// # Errors
+///
+/// A mound without room for its layers, or too many months.
+pub(crate) fn has_room(bed: &Bed, months: u32) -> Result<(), Error> {
+    if bed.shape.peak_m().is_some() {
+        forecast(bed, months, &unwatched)?;
+    }
+    Ok(())
+}
 
 /// Months of a sample of a bed under its own weather, without discrepancy.
 ///
@@ -35,7 +77,7 @@ pub fn months_of_sample_by(
     sample: &Sample,
     months: u32,
 ) -> Result<Vec<Month>, Error> {
-    observed(schedule, sample, months, &[]).map(|(months, _)| months)
+    observed(schedule, sample, months, &[]).map(|run| run.months)
 }
 
 /// The same, with observations on those dates, each once and in order.
@@ -49,6 +91,7 @@ pub(crate) fn months_with_observations(
     observations: &[Date],
 ) -> Result<(Vec<Month>, Vec<Observation>), Error> {
     observed(sample.figures().schedule(), sample, months, observations)
+        .map(|run| (run.months, run.observations))
 }
 
 fn observed(
@@ -56,11 +99,10 @@ fn observed(
     sample: &Sample,
     months: u32,
     observations: &[Date],
-) -> Result<(Vec<Month>, Vec<Observation>), Error> {
+) -> Result<SimulatedMonths, Error> {
     until_it_fits(sample, &|sample| {
         let (bed, figures) = (sample.bed(), sample.figures());
         rows(bed, figures, months, schedule, observations, &unwatched)
-            .map(|run| (run.months, run.observations))
     })
 }
 

@@ -14,7 +14,7 @@ use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::numeric::normal::quantile;
-use crate::numeric::quantile::of_sorted;
+use crate::numeric::tally::Tally;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::uncertainty::discrepancy::Discrepancy;
@@ -24,6 +24,9 @@ use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_sample;
 use crate::uncertainty::sample::Sample;
 use crate::uncertainty::sobol::{Estimate, decompose};
+
+/// Width of the histogram bins of large ensembles; m.
+const BIN_M: f64 = 1e-4;
 
 /// Version of the JSON form of a sensitivity analysis.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -173,13 +176,12 @@ pub fn sensitivity(
         Ok(each.collect())
     };
     let found = decompose(&numbers, rows, seed, &settlements_m, progress)?;
-    let mut sorted = found.figures.clone();
-    sorted.sort_by(f64::total_cmp);
-    let settlement_m = Interval {
-        lower: of_sorted(&sorted, 0.1),
-        median: of_sorted(&sorted, 0.5),
-        upper: of_sorted(&sorted, 0.9),
-    };
+    let count = u32::try_from(found.figures.len()).unwrap_or(u32::MAX);
+    let mut tally = Tally::of(count, BIN_M);
+    for settlement_m in &found.figures {
+        tally.add(*settlement_m);
+    }
+    let settlement_m = tally.band();
     let mut groups: Vec<ParameterSensitivity> = present
         .iter()
         .zip(&found.groups)

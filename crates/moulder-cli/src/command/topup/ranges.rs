@@ -1,8 +1,8 @@
 //! Top-ups with their ranges.
 
-use moulder::internals::quantity::amount::{volume_figure, volume_unit};
+use moulder::internals::quantity::amount::{volume, volume_figure, volume_unit};
 use moulder::internals::quantity::height::{rough_figure, unit};
-use moulder::internals::topup::{Sums, TopUpInterval, TopUpIntervals, TopUps};
+use moulder::internals::topup::{Sums, TopUp, TopUpInterval, TopUpIntervals, TopUps};
 use moulder_words::range::{date_or_months, from_to, moneys, volumes, wholes};
 use moulder_words::topup::{money, plural};
 
@@ -11,18 +11,27 @@ use crate::print::lines::plain;
 use crate::print::spreadsheet::Sheet;
 use crate::print::table::Table;
 
+/// A top-up with its range, and its order where it is likely enough to be counted on.
+struct Line<'a> {
+    range: &'a TopUpInterval,
+    order: Option<&'a TopUp>,
+}
+
 /// The shopping list of one bed, after an empty line; nothing where no top-up is
 /// likely in one realisation of twenty.
 pub(super) fn list(asked: &TopupArguments, topups: &TopUps, bands: &TopUpIntervals) -> String {
-    let shown: Vec<&TopUpInterval> = bands
-        .top_ups
-        .iter()
+    let lines = bands.top_ups.iter();
+    let shown: Vec<Line<'_>> = lines
         .filter(|line| tenths(line.chance) > 0.0)
+        .map(|range| Line {
+            range,
+            order: topups.order(range),
+        })
         .collect();
     if shown.is_empty() {
         return String::new();
     }
-    let is_held_back = |line: &TopUpInterval| line.chance_held_back > 0.5 * line.chance;
+    let is_held_back = |line: &Line<'_>| line.range.chance_held_back > 0.5 * line.range.chance;
     let mut said = format!(
         "\n{}",
         columns(topups, &shown, is_held_back)
@@ -36,81 +45,109 @@ pub(super) fn list(asked: &TopupArguments, topups: &TopUps, bands: &TopUpInterva
         );
     }
     if shown.len() < bands.top_ups.len() {
-        said += &plain("More top-ups come in fewer than one draw of twenty each.");
+        said += &plain("More top-ups come in fewer than one such bed of twenty each.");
     }
     said
 }
 
 fn columns<'r>(
     topups: &TopUps,
-    shown: &'r [&'r TopUpInterval],
-    is_held_back: impl Fn(&TopUpInterval) -> bool,
-) -> Table<'r, &'r TopUpInterval> {
+    shown: &'r [Line<'r>],
+    is_held_back: impl Fn(&Line<'_>) -> bool,
+) -> Table<'r, Line<'r>> {
     let units = topups.units;
+    let dash = || "-".to_owned();
     let mut table = Table::of(shown);
     table.left("when", |line| {
         let mark = if is_held_back(line) { "*" } else { "" };
-        format!("{}{mark}", date_or_months(&line.date))
+        format!("{}{mark}", date_or_months(&line.range.date))
     });
     if topups.package.lead_days > 0 {
         // Those who order by the early end have it in time nine times in ten.
-        table.left("order by", |line| line.order_by.lower.to_string());
+        table.left("order by", |line| line.range.order_by.lower.to_string());
     }
     table
         .right(format!("below\n{}", unit(units)), |line| {
-            let [low, high] = [line.below_before_m.lower, line.below_before_m.upper]
-                .map(|m| rough_figure(m, units));
-            from_to(&low, &high)
+            rough_figure(line.range.below_before_m.mean, units)
+        })
+        .right("\n8 in 10", |line| {
+            let [low, high] = line.range.below_before_m.ends();
+            from_to(&rough_figure(low, units), &rough_figure(high, units))
         })
         .spare(3)
         .right(format!("lay on\n{}", volume_unit(units)), |line| {
-            let [low, high] = [line.laid_m3.lower, line.laid_m3.upper];
+            let laid_m3 = line.order.map(|order| order.laid_m3);
+            volume_figure(laid_m3.unwrap_or(line.range.laid_m3.mean), units)
+        })
+        .right("\n8 in 10", |line| {
+            let [low, high] = line.range.laid_m3.ends();
             from_to(&volume_figure(low, units), &volume_figure(high, units))
         })
-        .spare(1)
-        .right("\nlikely", |line| volume_figure(line.laid_m3.median, units))
         .spare(2)
         .right(
             format!("buy\n{}", plural(&topups.package.name, 2)),
-            |line| wholes(&line.bought),
+            |line| {
+                line.order
+                    .map_or_else(dash, |order| order.bought.to_string())
+            },
         )
-        .right("\nlikely", |line| format!("{:.0}", line.bought.median));
+        .right("\n8 in 10", |line| wholes(&line.range.bought));
     if topups.package.price.is_some() {
         table.right("cost", |line| {
-            line.cost.as_ref().map_or_else(String::new, moneys)
+            line.order
+                .and_then(|order| order.cost)
+                .map_or_else(dash, money)
         });
     }
-    if shown.iter().any(|line| tenths(line.chance) < 10.0) {
-        table.right("draws\nof 10", |line| format!("{:.0}", tenths(line.chance)));
+    if shown.iter().any(|line| tenths(line.range.chance) < 10.0) {
+        table.right("beds\nof 10", |line| {
+            format!("{:.0}", tenths(line.range.chance))
+        });
     }
     table
 }
 
-/// Totals of all beds by year. None for the nominal run alone.
-pub(super) fn totals(asked: &TopupArguments, of_any: &TopUps) -> Option<String> {
-    let together = &of_any.intervals.as_ref()?.together;
-    let units = of_any.units;
+/// Totals of all beds by year: the orders told, added up. None for the nominal run alone.
+pub(super) fn totals(asked: &TopupArguments, all: &[&TopUps]) -> Option<String> {
+    let first = all.first()?;
+    let (units, together) = (first.units, &first.intervals.as_ref()?.together);
+    let is_of =
+        |topup: &TopUp, year: Option<i16>| year.is_none_or(|year| topup.date.year() == year);
+    let sum = |year: Option<i16>, of: fn(&TopUp) -> f64| -> f64 {
+        let beds = all.iter().map(|topups| {
+            let orders = topups.top_ups.iter().filter(|topup| is_of(topup, year));
+            f64::from(topups.beds) * orders.map(of).sum::<f64>()
+        });
+        beds.sum()
+    };
     let years = together.years.iter();
     let years = years.filter(|year| year.sums.bought.upper >= 1.0);
-    let years = years.map(|year| (year.year.to_string(), year.sums));
-    let rows: Vec<(String, Sums)> = years.chain([("all".to_owned(), together.all)]).collect();
+    let years = years.map(|year| (Some(year.year), year.sums));
+    let rows: Vec<(Option<i16>, Sums)> = years.chain([(None, together.all)]).collect();
     let mut table = Table::of(&rows);
     table
-        .left("year", |(name, _)| name.clone())
-        .right(plural(asked.packs.called(), 2), |(_, sums)| {
-            wholes(&sums.bought)
+        .left("year", |(year, _)| {
+            year.map_or_else(|| "all".to_owned(), |year| year.to_string())
         })
-        .right("likely", |(_, sums)| format!("{:.0}", sums.bought.median))
-        .right("lay on", |(_, sums)| volumes(&sums.laid_m3, units));
+        .right(plural(asked.packs.called(), 2), |(year, _)| {
+            format!("{:.0}", sum(*year, |topup| f64::from(topup.bought)))
+        })
+        .right("8 in 10", |(_, sums)| wholes(&sums.bought))
+        .right("lay on", |(year, _)| {
+            volume(sum(*year, |topup| topup.laid_m3), units)
+        })
+        .right("8 in 10", |(_, sums)| volumes(&sums.laid_m3, units));
     if asked.packs.price.is_some() {
-        table.numbers(["cost", "likely"], |(_, sums)| {
-            let cost = sums.cost.as_ref();
-            cost.map_or_else(Default::default, |cost| [moneys(cost), money(cost.median)])
-        });
+        table
+            .right("cost", |(year, _)| {
+                money(sum(*year, |topup| topup.cost.unwrap_or(0.0)))
+            })
+            .right("8 in 10", |(_, sums)| {
+                sums.cost.as_ref().map_or_else(String::new, moneys)
+            });
     }
     let heading = format!(
-        "All {} beds together, each buying for itself; added up within each draw, in which beds \
-         of one file are alike.",
+        "All {} beds together, each buying for itself.",
         together.beds
     );
     Some(format!(
@@ -134,7 +171,7 @@ pub(super) fn csv(all: &[&TopUps]) -> String {
         .text("bed", |(topups, _)| &topups.name)
         .shown("beds", |(topups, _)| Some(topups.beds))
         .shown("number", |(_, line)| Some(line.number))
-        .number("share_of_draws", |(_, line)| line.chance)
+        .number("share_of_beds", |(_, line)| line.chance)
         .number("share_held_back", |(_, line)| line.chance_held_back)
         .shown("date_low", |(_, line)| Some(line.date.lower))
         .shown("date_middle", |(_, line)| Some(line.date.median))
@@ -145,12 +182,16 @@ pub(super) fn csv(all: &[&TopUps]) -> String {
         .points("below_before_m", |(_, line)| line.below_before_m)
         .points("laid_m3", |(_, line)| line.laid_m3)
         .points("laid_kg", |(_, line)| line.laid_kg)
-        .points("bought", |(_, line)| line.bought)
+        .shown("bought", |(topups, line)| {
+            topups.order(line).map(|order| order.bought)
+        })
+        .shown("bought_low", |(_, line)| Some(line.bought.lower.floor()))
+        .shown("bought_high", |(_, line)| Some(line.bought.upper.ceil()))
+        .shown("cost", |(topups, line)| {
+            topups.order(line).and_then(|order| order.cost).map(money)
+        })
         .shown("cost_low", |(_, line)| {
             line.cost.as_ref().map(|cost| money(cost.lower))
-        })
-        .shown("cost_middle", |(_, line)| {
-            line.cost.as_ref().map(|cost| money(cost.median))
         })
         .shown("cost_high", |(_, line)| {
             line.cost.as_ref().map(|cost| money(cost.upper))

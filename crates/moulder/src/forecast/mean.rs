@@ -1,0 +1,66 @@
+//! Mean rows over realisations.
+//!
+//! The mean of a share or a temperature is that of the realisations, each counting alike. Means of
+//! parts add up to that of their sum, and what a realisation conserves the mean conserves.
+
+use crate::forecast::nitrogen::NitrogenRow;
+use crate::forecast::row::{LayerMonth, Month, SettlementParts};
+use crate::numeric::sums::summed;
+
+summed!(SettlementParts: mechanical_m, fines_migration_m, nonwoody_decay_m, wood_decay_m);
+summed!(
+    LayerMonth: thickness_m, carbon_kg, total_mass_kg, water_l, temperature_c, airless_days,
+    wood_m3, soft_m3, fines_m3, migrated_m3, open_m3, wood_carbon_kg
+);
+summed!(
+    NitrogenRow: organic_kg, mineral_kg, root_zone_g_m2, mineralised_g_m2, crop_demand_g_m2,
+    crop_uptake_g_m2, leached_g_m2 | is_short
+);
+summed!(
+    Month: height_m, settlement_m, added_m, carbon_kg, carbon_left, carbon_released_kg,
+    total_mass_kg, vertical_stress_kpa, water_l, water_in_wood, root_zone_c, root_zone_lift_c,
+    warm_days, warm_days_open_ground | month, date, below_rim_m, parts, nitrogen, layers
+);
+
+/// The rows of an ensemble, summed.
+#[derive(Debug, Default)]
+pub(crate) struct MeanMonths {
+    sums: Vec<Month>,
+    count: u32,
+}
+
+impl MeanMonths {
+    /// Adds the rows of a realisation: the same months, and as many layers.
+    pub(crate) fn add(&mut self, rows: &[Month]) {
+        self.count += 1;
+        if self.sums.is_empty() {
+            self.sums = rows.to_vec();
+            return;
+        }
+        for (sum, row) in self.sums.iter_mut().zip(rows) {
+            sum.add(row);
+            sum.below_rim_m = sum.below_rim_m.zip(row.below_rim_m).map(|(a, b)| a + b);
+            sum.parts.add(&row.parts);
+            sum.nitrogen.add(&row.nitrogen);
+            for (sum, layer) in sum.layers.iter_mut().zip(&row.layers) {
+                sum.add(layer);
+            }
+        }
+    }
+
+    /// The means; empty without realisations.
+    pub(crate) fn rows(mut self) -> Vec<Month> {
+        let by = f64::from(self.count);
+        for row in &mut self.sums {
+            row.divide(by);
+            row.below_rim_m = row.below_rim_m.map(|below_m| below_m / by);
+            row.parts.divide(by);
+            row.nitrogen.divide(by);
+            row.nitrogen.is_short = row.nitrogen.falls_short();
+            for layer in &mut row.layers {
+                layer.divide(by);
+            }
+        }
+        self.sums
+    }
+}
