@@ -27,8 +27,8 @@ fn main() -> Result<(), Error> {
     let read =
         bed.with_reading(Reading::below_rim_m(date(2026, 9, 14), 0.10).give_or_take_m(0.01))?;
     let later = read.forecast().months(24).fit()?;
-    if later.agreement.contradicts {
-        println!("The reading contradicts all that was held likely: measure again.");
+    if later.agreement.is_surprising {
+        println!("Hardly any such bed would be read so: measure again.");
     }
     let year = later.months[12].settlement_m;
     println!(

@@ -25,8 +25,8 @@ use moulder::internals::model::weather::weather_for;
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::topup::overfill::{allowance, overfill, overfill_intervals};
 use moulder::internals::topup::{
-    Package, TopUpIntervals, TopUpRule, TopUpTrigger, TopUps, WEIGHTED_PER_REALISATION,
-    nominal_top_ups, top_ups_of_all, top_ups_with_intervals,
+    Package, TopUpIntervals, TopUpRule, TopUpTrigger, TopUps, nominal_top_ups, top_ups_of_all,
+    top_ups_with_intervals,
 };
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
@@ -41,7 +41,6 @@ use moulder_solve::schedule::StepSchedule;
 use moulder_solve::simulation::Simulation;
 use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
-use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
 use support::trial::loose_topsoil_settles;
 use support::{Counter, assert_close, demo_bag, demo_box, read};
 
@@ -520,7 +519,7 @@ fn draws_are_topped_up_by_the_surface_that_is_seen() {
 }
 
 /// A low reading gives a larger top-up than a high one, and each a narrower interval than an
-/// unmeasured bed; nothing is planned before it, and an impossible reading is ignored.
+/// unmeasured bed; nothing is planned before it, and an impossible reading is a surprise.
 #[test]
 fn a_tape_decides_what_is_laid_on() {
     let read_at = |below_m: f64| {
@@ -546,7 +545,7 @@ fn a_tape_decides_what_is_laid_on() {
             "{settlement_m:.3} m below of {below_m:?}: {:?}, then {:?}",
             told.all.laid_m3, told.top_ups[0].below_before_m
         );
-        assert_eq!((told.readings, told.readings_contradict), (1, false));
+        assert_eq!((told.readings, told.readings_surprise), (1, false));
         // September comes before the reading.
         assert!(
             plan.top_ups
@@ -566,7 +565,7 @@ fn a_tape_decides_what_is_laid_on() {
         "{high:?} {low:?}"
     );
     let odd = read_at(-0.4).intervals.unwrap();
-    assert_eq!((odd.readings, odd.readings_contradict), (0, true));
+    assert_eq!((odd.readings, odd.readings_surprise), (1, true));
 }
 
 /// Once a year, in the month of filling.
@@ -584,9 +583,8 @@ fn without_draws_there_is_the_middle_line_alone() {
     let alone = top_ups_with_intervals(&bed, &rule, draws(0, 1), &unwatched).unwrap();
     let middle = planned(&bed, &rule);
     assert_eq!(alone, middle);
-    let mut with = top_ups_with_intervals(&bed, &rule, draws(4, 1), &unwatched).unwrap();
-    assert!(with.intervals.take().is_some());
-    assert_eq!(with, middle);
+    let with = top_ups_with_intervals(&bed, &rule, draws(4, 1), &unwatched).unwrap();
+    assert!(with.intervals.is_some());
     assert_eq!(serde_json::to_value(&alone).unwrap().get("intervals"), None);
 }
 
@@ -750,40 +748,24 @@ fn closely_read(days: i8) -> Bed {
     bed
 }
 
-/// However few realisations agree with readings, no more are weighed than the requested number
-/// allows, bed by bed; what that leaves out is reported, and with the usual ensemble size
-/// nothing is left out that a fit includes.
+/// However few realisations agree with readings, at most sixteen times the usual number are
+/// weighed, however many are asked for; a bed without readings takes none.
 #[test]
-fn work_with_readings_is_bounded_by_the_draws_asked_for() {
+fn work_with_readings_is_bounded() {
     let beds = [closely_read(40), small_bed()];
     let rules = beds.clone().map(|_| TopUpRule {
         months: 6,
         ..rule(TopUpTrigger::Months(vec![9]))
     });
-    for (count, measured) in [(2, false), (3, false), (4, true), (12, true)] {
-        let counter = Counter::default();
-        let told = top_ups_of_all(&beds, &rules, draws(count, 1), &|done, of| {
-            counter.count(done, of)
-        })
-        .unwrap();
-        // Both beds in each realisation, and the realisations weighed for the measured one.
-        let most = count + WEIGHTED_PER_REALISATION * count;
-        println!("{count} draws: {} of {most}", counter.done());
-        assert!(counter.done() <= most, "{} {most}", counter.done());
-        let bands = told[0].intervals.as_ref().unwrap();
-        assert_eq!(bands.readings, if measured { 40 } else { 0 });
-        assert!(!bands.readings_contradict);
-        let said = sum_in_ranges(&told[0]).unwrap();
-        assert_eq!(said.contains("--draws 4"), !measured, "{said}");
-        assert_eq!(said.contains("passed over"), !measured, "{said}");
-        if measured {
-            // A fit goes up to 2048.
-            assert!(bands.readings_tempering_exponent < 1.0);
-            assert_eq!(bands.readings_take_draws, Some(82));
-            let said = draws_in_words(&told[0]).unwrap();
-            assert!(said.contains("With --draws 82"), "{said}");
-        }
-        let other = told[1].intervals.as_ref().unwrap();
-        assert_eq!((other.readings, other.readings_take_draws), (0, None));
-    }
+    let counter = Counter::default();
+    let told = top_ups_of_all(&beds, &rules, draws(4, 1), &|done, of| {
+        counter.count(done, of)
+    })
+    .unwrap();
+    println!("{} runs", counter.done());
+    assert!(counter.done() <= 4 + 16 * 128, "{}", counter.done());
+    let bands = told[0].intervals.as_ref().unwrap();
+    assert_eq!((bands.readings, bands.readings_surprise), (40, false));
+    let other = told[1].intervals.as_ref().unwrap();
+    assert_eq!(other.readings, 0);
 }

@@ -281,7 +281,7 @@ fn a_fit_has_a_dot_for_each_reading_and_a_range_before_and_after() {
     // What is doubted is a ring.
     assert!(!text.contains("<circle class=\"paper\""));
     found.readings[0].is_doubted = true;
-    found.agreement.contradicts = true;
+    found.agreement.is_surprising = true;
     let text = drawn(&|look| fit::svg(&bed, &found, look));
     assert_eq!(text.matches("<circle class=\"paper\"").count(), 1);
     for name in hostile() {

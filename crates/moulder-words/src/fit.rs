@@ -11,8 +11,9 @@
 //! ```
 
 use crate::figure::amount::volume;
-use crate::forecast::{below_the_rim, depths, reckoned_from, spoken_date, than_when_built};
+use crate::forecast::{below_the_rim, depths, spoken_date, than_when_built};
 use crate::range::volumes;
+use crate::surprise::in_a_fit;
 use moulder::Fit;
 use moulder::Interval;
 use moulder::ensembles::FitMonth;
@@ -35,19 +36,9 @@ pub fn usual_give_or_take_m() -> f64 {
 pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
     let last = fit.months.last().filter(|month| month.month > 0)?;
     let by = spoken_date(last.date);
-    if fit.agreement.contradicts {
-        let stands = stands(
-            fit,
-            |month| month.below_rim_before_m,
-            |m| m.lowered_before_m,
-        );
-        return Some(format!(
-            "{} By {by} expect it {stands}, as before.",
-            contradiction(fit)
-        ));
-    }
+    let surprise = in_a_fit(fit).map_or_else(String::new, |said| said + " ");
     Some(format!(
-        "Before your {} it was expected {} by {by}. Now expect it {}.",
+        "{surprise}Before your {} it was expected {} by {by}. Now expect it {}.",
         plural(fit.readings.len(), "reading"),
         stands(
             fit,
@@ -82,32 +73,9 @@ fn stands(
     })
 }
 
-/// The sentence about readings that contradict the prior.
-fn contradiction(fit: &Fit) -> String {
-    let doubted = fit.readings.iter().filter(|reading| reading.is_doubted);
-    let days: Vec<String> = doubted.map(|one| spoken_date(one.on)).collect();
-    let which = match days.as_slice() {
-        [one] if fit.readings.len() == 1 => format!("The reading of {one} does not"),
-        [one] => format!("The reading of {one} does not go with the others or does not"),
-        [one, other] if fit.readings.len() == 2 => {
-            format!("The readings of {one} and {other} together do not")
-        }
-        all if all.len() == fit.readings.len() => "The readings together do not".to_owned(),
-        all => format!("One of the readings of {} does not", all.join(" or ")),
-    };
-    format!(
-        "{which} fit this bed: fewer than one in a hundred beds like it would be read so far \
-         off. So nothing was fitted. Measure again, and check the day, the height, and what \
-         the bed file says of the filling and of what was laid on."
-    )
-}
-
 /// The basis of the posterior interval.
 #[must_use]
 pub fn draws_in_words(fit: &Fit) -> String {
-    if fit.agreement.contradicts {
-        return reckoned_from(fit.ensemble_size);
-    }
     let counted = format!(
         "Reckoned from {} beds like it, each counted by how well it agrees with the tape: they \
          tell as much as {:.0} that all count the same. Figures are means, and a range leaves out \
@@ -125,11 +93,10 @@ pub fn draws_in_words(fit: &Fit) -> String {
     }
 }
 
-/// What changed from prior to posterior; sentences without line breaks, none where nothing was
-/// fitted.
+/// What changed from prior to posterior; sentences without line breaks.
 #[must_use]
-pub fn posterior_in_words(fit: &Fit) -> Option<String> {
-    let posterior_summary = fit.posterior_summary.as_ref()?;
+pub fn posterior_in_words(fit: &Fit) -> String {
+    let posterior_summary = &fit.posterior_summary;
     let gone = |direction: &Direction| {
         let percent = percent(direction.contraction);
         format!("({percent} % of the doubt is gone)")
@@ -192,7 +159,7 @@ pub fn posterior_in_words(fit: &Fit) -> Option<String> {
             percent(posterior_summary.wood_share.unwrap_or(0.0).max(0.0))
         ));
     }
-    Some(said.join(" "))
+    said.join(" ")
 }
 
 /// What it takes to fill the bed up in the end; none for a mound, or where there is no room.

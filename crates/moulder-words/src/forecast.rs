@@ -4,6 +4,7 @@ use moulder::Date;
 
 use crate::figure::height::reading;
 use crate::parts::heights_adding_up_m;
+use crate::surprise::in_a_forecast;
 use moulder::Bed;
 use moulder::Interval;
 use moulder::Units;
@@ -24,7 +25,8 @@ a factor of three, so take this as the middle of a wide range.";
 #[must_use]
 pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
     let row = half_year(forecast)?;
-    let mut text = by_then(forecast, row);
+    let mut text = given_in_a_sentence(forecast).map_or_else(String::new, |said| said + " ");
+    text.push_str(&by_then(forecast, row));
     if let Some(causes) = causes(row, forecast) {
         text.push(' ');
         text.push_str(&causes);
@@ -42,6 +44,18 @@ pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
 pub fn how_sure(forecast: &Forecast) -> String {
     if forecast.intervals.is_empty() {
         return NO_BAND.to_owned();
+    }
+    if let Some(given) = &forecast.given {
+        let tape = match given.count {
+            1 => "the reading".to_owned(),
+            count => format!("the {count} readings"),
+        };
+        return format!(
+            "Reckoned from {} beds like it, each counted by how well it agrees with {tape}; figures \
+             are their means, and a range leaves out one such bed in ten at either end. As filled, \
+             without the tape: --as-filled.",
+            forecast.ensemble_size
+        );
     }
     reckoned_from(forecast.ensemble_size)
 }
@@ -95,10 +109,35 @@ pub fn chance_in_a_sentence(forecast: &Forecast) -> Option<String> {
     ))
 }
 
-/// The row after six months, or the last before; not day zero.
+/// The row six months after filling or after the last reading, or the last before; not day zero.
 fn half_year(forecast: &Forecast) -> Option<&Month> {
-    let early = forecast.months.iter().take_while(|row| row.month <= 6);
-    early.last().filter(|row| row.month > 0)
+    let months = forecast.months.iter();
+    let since = forecast
+        .given
+        .as_ref()
+        .map_or(forecast.filled, |given| given.last_on);
+    let seen = months.clone().take_while(|row| row.date <= since).count();
+    let until = seen.saturating_sub(1) + 6;
+    months.take(until + 1).last().filter(|row| row.month > 0)
+}
+
+/// What the tape said last, and whether readings are a surprise; none for a bed as filled.
+fn given_in_a_sentence(forecast: &Forecast) -> Option<String> {
+    let given = forecast.given.as_ref()?;
+    let units = forecast.units;
+    let height_m = given.last_height_m;
+    let stands = match forecast.rim_m.map(|rim_m| rim_m - height_m) {
+        Some(below_m) if reads_as_nothing(below_m, units) => "level with the rim".to_owned(),
+        Some(below_m) if below_m > 0.0 => format!("{} below the rim", reading(below_m, units)),
+        Some(below_m) => format!("{} above the rim", reading(-below_m, units)),
+        None => format!("{} high", reading(height_m, units)),
+    };
+    let of = match given.count {
+        1 => String::new(),
+        count => format!(", the last of {count} readings"),
+    };
+    let said = format!("Measured on {}{of}: {stands}.", spoken_date(given.last_on));
+    Some(in_a_forecast(given).map_or(said.clone(), |surprise| format!("{said} {surprise}")))
 }
 
 /// The intervals of a month; none for the nominal run alone.

@@ -28,6 +28,7 @@ pub mod plan;
 pub mod range;
 pub mod sensitivity;
 pub mod sign;
+pub mod surprise;
 pub mod topup;
 pub mod topup_range;
 pub mod warmth;

@@ -22,20 +22,15 @@ use moulder::months::month_day;
 use moulder::purchases::TopUpIntervals;
 
 /// The sum with its interval: what to buy, when first, and the final height; before all that,
-/// whether readings were rejected. None for the nominal run alone.
+/// whether readings are a surprise. None for the nominal run alone.
 #[must_use]
 pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
     let sum = sum(topups, bands);
-    Some(if bands.readings_contradict {
+    Some(if bands.readings_surprise {
         format!(
-            "The readings in the bed file contradict what is believed of it, and were passed \
-             over: moulder fit says which. {sum}"
-        )
-    } else if let (0, Some(least)) = (bands.readings, bands.readings_take_draws) {
-        format!(
-            "All readings in the bed file were passed over: it takes at least {least} beds \
-             (--draws {least}) to find those that agree with them. {sum}"
+            "The readings in the bed file are a surprise, and count all the same: moulder fit says \
+             which. {sum}"
         )
     } else {
         sum
@@ -150,10 +145,6 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
             " Few agree with them, so that they count less than in full: moulder fit says \
              more.",
         );
-        if let Some(draws) = bands.readings_take_draws {
-            let more = format!(" With --draws {draws} more are weighed, and they count for more.");
-            said.push_str(&more);
-        }
     }
     if bands.readings > 0 && bands.together.beds > topups.beds {
         said.push_str(

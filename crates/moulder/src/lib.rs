@@ -157,7 +157,7 @@ pub mod months {
     pub use crate::forecast::intervals::MonthIntervals;
     pub use crate::forecast::nitrogen::{NitrogenRow, NitrogenYear, Suits};
     pub use crate::forecast::progress::unwatched;
-    pub use crate::forecast::{Ended, LayerMonth, month_day};
+    pub use crate::forecast::{Doubted, Ended, GivenReadings, LayerMonth, month_day};
     pub use crate::ledger::saving::Saving;
     pub use crate::ledger::{
         BurningIntervals, CarbonLeft, LedgerIntervals, LedgerRow, LedgerRowIntervals,

@@ -153,8 +153,8 @@ fn labels(fit: &Fit) -> Vec<Label> {
 }
 
 fn below(fit: &Fit) -> String {
-    let contradicts = if fit.agreement.contradicts {
-        " The readings contradict all that was believed of the bed, and are not taken in."
+    let surprise = if fit.agreement.is_surprising {
+        " The readings are a surprise: fewer than one in a hundred such beds would be read so."
     } else {
         ""
     };
@@ -166,7 +166,7 @@ fn below(fit: &Fit) -> String {
     format!(
         "Shaded: where 8 in 10 such beds were thought to stand before it was measured. Dotted \
          lines: where they stand now; the line between is what to expect. Dots: tape \
-         readings{doubted}.{contradicts}"
+         readings{doubted}.{surprise}"
     )
 }
 
@@ -192,7 +192,7 @@ fn about(fit: &Fit) -> String {
         said.push(format!("Measured on {}: {seen}{doubted}.", read.on));
     }
     said.extend(fit_in_a_sentence(fit));
-    said.extend(posterior_in_words(fit));
+    said.push(posterior_in_words(fit));
     said.push(draws_in_words(fit));
     said.join(" ")
 }

@@ -7,11 +7,11 @@ use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use moulder::internals::compare::height_differences;
 use moulder::internals::fault::FaultCode;
 use moulder::internals::fault::error::Error;
+use moulder::internals::fit::current::current_forecast;
 use moulder::internals::fit::{self, Fitting};
 use moulder::internals::forecast::day::days;
 use moulder::internals::topup::{TopUpTrigger, nominal_top_ups, top_ups_with_intervals};
 use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::internals::uncertainty::sensitivity::{USUAL_ROWS, sensitivity};
 use moulder_chart::internals::chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::internals::chart::{self, topups, unknowns};
@@ -258,7 +258,7 @@ fn of_bed(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
     let bed = &read.bed;
     read.dangers(true)?;
     let forecast = read.run(asked.output.look, |bed, watch| {
-        forecast_with_intervals(bed, asked.months(), asked.draws(), watch)
+        current_forecast(bed, asked.months(), asked.draws(), watch)
     })?;
     let last = f64::from(asked.months());
     let mut readings = Reading::all_of(bed);
@@ -329,7 +329,7 @@ fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
             let mut forecasts = Vec::new();
             for (bed, file) in beds.iter().zip(&files) {
                 let progress = Progress::of(asked.output.look);
-                let forecast = forecast_with_intervals(bed, months, draws, &progress.watch());
+                let forecast = current_forecast(bed, months, draws, &progress.watch());
                 forecasts.push(forecast.map_err(|error| Trouble::of_error(&file.name, &error))?);
             }
             let differences = if draws.ensemble_size == 0 {

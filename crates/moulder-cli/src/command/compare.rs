@@ -8,6 +8,7 @@ use moulder::internals::bed::Bed;
 use moulder::internals::compare::{
     Compared, ComparedTopUps, Comparison, compare_with_top_ups, height_differences,
 };
+use moulder::internals::fit::current::current_forecast;
 use moulder::internals::forecast::day::days;
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{
@@ -18,7 +19,6 @@ use moulder::internals::quantity::unit::unit as unit_of;
 use moulder::internals::quantity::units::Units;
 use moulder::internals::topup::{TopUpRule, TopUpTrigger};
 use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_page::comparison::{Contents, DESIGNS_LIMIT, Design, page};
 use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
 use moulder_words::topup::{money, plural};
@@ -120,8 +120,7 @@ fn page_of(
     let mut told = Vec::new();
     for (bed, file) in beds.iter().zip(files) {
         let refused = |error| Trouble::of_error(&file.name, &error);
-        let forecast =
-            forecast_with_intervals(bed, months, draws, &progress.watch()).map_err(refused)?;
+        let forecast = current_forecast(bed, months, draws, &progress.watch()).map_err(refused)?;
         told.push((forecast, days(bed).map_err(refused)?));
     }
     let first = files.first().map_or("", |file| file.name.as_str());

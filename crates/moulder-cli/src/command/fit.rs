@@ -111,9 +111,7 @@ fn in_words(fit: &Fit, layers: &[String], asked: &FitArguments) -> String {
     said += &plain(&heading);
     said.push('\n');
     said += &readings(fit, asked);
-    if let Some(posterior_summary) = posterior_in_words(fit) {
-        said += &apart(&posterior_summary);
-    }
+    said += &apart(&posterior_in_words(fit));
     said.push('\n');
     said += &forecast(fit, asked);
     if let Some(room) = room_in_words(fit) {
@@ -149,11 +147,9 @@ fn readings(fit: &Fit, asked: &FitArguments) -> String {
         .numbers(["before\nlow", "\nhigh"], |reading| {
             ends(fit, reading.before_m)
         });
-    if !fit.agreement.contradicts {
-        table.numbers(["after\nlow", "\nhigh"], |reading| {
-            ends(fit, reading.after_m)
-        });
-    }
+    table.numbers(["after\nlow", "\nhigh"], |reading| {
+        ends(fit, reading.after_m)
+    });
     table.left("", |reading| {
         let mark = if reading.is_doubted { "doubted" } else { "" };
         mark.to_owned()
@@ -173,8 +169,6 @@ fn forecast(fit: &Fit, asked: &FitArguments) -> String {
         .right("month", |row| row.month.to_string())
         .left("date", |row| row.date.to_string())
         .interval("before", |row| of(row.height_before_m));
-    if !fit.agreement.contradicts {
-        table.interval("after", |row| of(row.height_m));
-    }
+    table.interval("after", |row| of(row.height_m));
     table.drawn(asked.output.look)
 }

@@ -2,13 +2,15 @@
 
 use clap::{Args, ValueEnum};
 use moulder::internals::bed::Bed;
+use moulder::internals::fit::current::current_forecast;
 use moulder::internals::forecast::intervals::MonthIntervals;
 use moulder::internals::forecast::{Forecast, LayerMonth, Month};
 use moulder::internals::quantity::amount::{water_figure, water_unit};
 use moulder::internals::quantity::height::{figure, in_unit, spelt};
 use moulder::internals::quantity::units::Units;
+use moulder::internals::text::limit::MONTHS_LIMIT;
+use moulder::internals::topup::months_measured;
 use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::forecast::{bands_of, chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
@@ -36,9 +38,10 @@ pub(crate) struct ForecastArguments {
     #[command(flatten)]
     pub(crate) bed: BedArguments,
 
-    /// How many months to look ahead, at most 1200 (a hundred years)
-    #[arg(long, value_name = "N", default_value = "12", value_parser = months)]
-    pub(crate) months: u32,
+    /// How many months after filling to tell, at most 1200 (a hundred years); 12 if nothing is
+    /// said, and a year beyond the last tape reading
+    #[arg(long, value_name = "N", value_parser = months)]
+    pub(crate) months: Option<u32>,
 
     #[command(flatten)]
     pub(crate) every: EveryArguments,
@@ -126,16 +129,17 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         return Err(Trouble::bad_option("--draws", said));
     }
     let first = read.dangers(asked.csv)?;
+    let months = asked.months.unwrap_or_else(|| a_year_on(bed));
     let draws = Realisations {
         deeper_than_m: asked.deeper_than,
         ..realisations(asked.draws, asked.seed)
     };
     let look = asked.output.look;
     let mut forecast = read.run(look, |bed, watch| {
-        forecast_with_intervals(bed, asked.months, draws, watch)
+        current_forecast(bed, months, draws, watch)
     })?;
-    if asked.defaults && asked.months > 0 {
-        forecast.defaults = assumed::widths(&read, asked.months, look)?;
+    if asked.defaults && months > 0 {
+        forecast.defaults = assumed::widths(&read, months, look)?;
     }
     if asked.json {
         return Ok(pretty(&forecast));
@@ -151,6 +155,11 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         return Ok(csv(&forecast, &rows, layers));
     }
     Ok(first + &in_words(bed, &forecast, &rows, asked)?)
+}
+
+/// Months to the end of a year after filling, or after the last reading.
+fn a_year_on(bed: &Bed) -> u32 {
+    (months_measured(bed) + 12).min(MONTHS_LIMIT)
 }
 
 /// A month with its intervals; none for the nominal run alone.
@@ -180,8 +189,9 @@ fn in_words(
     }
     said += &weather_told(forecast);
     said += &notices::in_short(&forecast.notices, &forecast.layers);
-    if asked.defaults && asked.months > 0 {
-        said += &assumed::by_width(bed, &forecast.defaults, asked.months);
+    let months = forecast.months.last().map_or(0, |row| row.month);
+    if asked.defaults && months > 0 {
+        said += &assumed::by_width(bed, &forecast.defaults, months);
     } else if asked.defaults {
         said += &assumed::listed(bed, true);
     } else {

@@ -2,11 +2,11 @@
 
 use clap::Args;
 use moulder::internals::fault::error::Error;
+use moulder::internals::fit::current::current_forecast;
 use moulder::internals::forecast::day::days;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::topup::{TopUpRule, months_measured, top_ups_with_intervals};
 use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_page::page::{Contents, page};
 
 use crate::common::assumed;
@@ -59,7 +59,7 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let refused = |error: Error| read.refused(&error);
     let progress = Progress::of(asked.output.look);
     let mut forecast =
-        forecast_with_intervals(bed, asked.months, draws, &progress.watch()).map_err(refused)?;
+        current_forecast(bed, asked.months, draws, &progress.watch()).map_err(refused)?;
     let widths_month = asked.months.min(WIDTHS_MONTH);
     forecast.defaults = assumed::widths(&read, widths_month, asked.output.look)?;
     let rule = TopUpRule::usual(

@@ -45,6 +45,10 @@ pub(crate) struct BedArguments {
           value_parser = latitude)]
     pub(crate) latitude: Option<f64>,
 
+    /// Leave the tape readings of the bed file out: the bed as it was filled
+    #[arg(long)]
+    pub(crate) as_filled: bool,
+
     /// The units of the answer, whatever the bed file says
     #[arg(
         long,
@@ -196,6 +200,9 @@ impl BedFile {
         }
         if let Some(units) = asked.units {
             bed = bed.with_units(units.into());
+        }
+        if asked.as_filled {
+            bed = bed.as_filled();
         }
         Ok(bed)
     }

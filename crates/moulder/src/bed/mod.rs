@@ -99,6 +99,23 @@ impl Bed {
         &self.readings
     }
 
+    /// The bed without its readings: as it was filled, and not as it was found since.
+    ///
+    /// ```
+    /// use moulder::{Bed, Reading, date};
+    ///
+    /// let bed = Bed::example().with_reading(Reading::below_rim_m(date(2026, 5, 14), 0.10))?;
+    /// assert!(bed.as_filled().readings().is_empty());
+    /// # Ok::<(), moulder::Error>(())
+    /// ```
+    #[must_use]
+    pub fn as_filled(&self) -> Self {
+        Self {
+            readings: Vec::new(),
+            ..self.clone()
+        }
+    }
+
     /// Notices about the document.
     #[must_use]
     pub fn notices(&self) -> &[Notice] {

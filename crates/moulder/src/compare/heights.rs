@@ -1,5 +1,6 @@
 //! Difference in height between designs, month by month, under the same realisations.
 
+use super::drawn_of_each;
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::options::ForecastOptions;
@@ -49,10 +50,15 @@ pub fn height_differences(
     let surfaces = ensemble.ensemble_size.saturating_mul(DISCREPANCIES);
     let row = || (0..=months).map(|_| Tally::of(surfaces, BIN_M));
     let mut tallies: Vec<Vec<Tally>> = (0..others).map(|_| row().collect()).collect();
-    let one_realisation = |number: u32| -> Result<Vec<Realisation>, Error> {
-        let each = beds.iter();
-        each.map(|bed| Realisation::new(bed, &uncertain, (ensemble.seed, number), months))
-            .collect()
+    let drawn = drawn_of_each(beds, &uncertain, months, ensemble, progress)?;
+    let one_realisation = |index: u32| -> Result<Vec<Realisation>, Error> {
+        let drawn = drawn.iter().filter_map(|drawn| drawn.get(index as usize));
+        let each = beds.iter().zip(drawn);
+        each.map(|(bed, drawn)| {
+            let of = (ensemble.seed, drawn.number);
+            Realisation::new(bed, &uncertain, of, &drawn.discrepancies, months)
+        })
+        .collect()
     };
     run_ensemble(ensemble, progress, &one_realisation, &mut |realisations| {
         let Some((first, others)) = realisations.split_first() else {
@@ -63,10 +69,7 @@ pub fn height_differences(
                 let height_m = |of: &Realisation| of.run.months[month].height_m;
                 let higher_m = height_m(other) - height_m(first);
                 let extras_m = other.extras_m[month].iter().zip(&first.extras_m[month]);
-                tally.add_about(
-                    higher_m,
-                    extras_m.map(|(extra_m, first_m)| higher_m - (extra_m - first_m)),
-                );
+                tally.add_all(extras_m.map(|(extra_m, first_m)| higher_m - (extra_m - first_m)));
             }
         }
     })?;

@@ -2,7 +2,8 @@
 //!
 //! Within a realisation, parameters that beds share, weather (by season, where filling dates
 //! differ) and model discrepancy are the same for all: shared uncertainty cancels, and the
-//! intervals of differences are narrower than those of the beds.
+//! intervals of differences are narrower than those of the beds. A bed that was measured is drawn
+//! from its own posterior, and not paired with the others.
 
 mod heights;
 mod top_ups;
@@ -15,6 +16,7 @@ use serde::{Deserialize, Serialize};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::fault::notice::Notice;
+use crate::fit::conditioned::Conditioned;
 use crate::forecast::ENGINE;
 use crate::forecast::calendar::month_day;
 use crate::forecast::danger::dangers;
@@ -26,9 +28,10 @@ use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::topup::TopUpRule;
+use crate::topup::planner::not_before;
 use crate::topup::realisation::{realised_material, realised_top_ups, uncertain as uncertain_with};
-use crate::uncertainty::discrepancy::{DISCREPANCIES, Discrepancy};
-use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
+use crate::uncertainty::discrepancy::DISCREPANCIES;
+use crate::uncertainty::drawn::Drawn;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
@@ -158,9 +161,7 @@ impl ComparedTally {
 
     /// Adds the figures of a realisation.
     fn add(&mut self, figures: &Figures) {
-        let settlements_m = figures.settlements_m();
-        self.settlement_m
-            .add_about(figures.settlement_m, settlements_m);
+        self.settlement_m.add_all(figures.settlements_m());
         self.carbon_kg.add(figures.carbon_kg);
         self.short_months.add(figures.short_months);
         self.top_ups.add(figures.top_ups, TopUpTotals::default());
@@ -169,10 +170,8 @@ impl ComparedTally {
     /// Adds them less those of the first bed, discrepancy by discrepancy.
     fn add_less(&mut self, figures: &Figures, first: &Figures) {
         let pairs = figures.settlements_m().zip(first.settlements_m());
-        self.settlement_m.add_about(
-            figures.settlement_m - first.settlement_m,
-            pairs.map(|(settlement_m, first_m)| settlement_m - first_m),
-        );
+        self.settlement_m
+            .add_all(pairs.map(|(settlement_m, first_m)| settlement_m - first_m));
         self.carbon_kg.add(figures.carbon_kg - first.carbon_kg);
         self.short_months
             .add(figures.short_months - first.short_months);
@@ -251,8 +250,21 @@ pub fn compare_with_top_ups(
     let mut less = vec![tally; beds.len()];
     let mut sinks_less = vec![0_u32; beds.len()];
     let mut heights_m = vec![0.0; beds.len()];
-    let one_realisation =
-        |number| one_realisation(beds, months, rules, &uncertain, (ensemble.seed, number));
+    let drawn = drawn_of_each(beds, &uncertain, months, ensemble, progress)?;
+    let one_realisation = |index: u32| {
+        let drawn = drawn.iter().filter_map(|drawn| drawn.get(index as usize));
+        let each = beds.iter().zip(drawn).enumerate();
+        each.map(|(place, (bed, drawn))| {
+            one_realisation(
+                bed,
+                months,
+                rules.get(place),
+                &uncertain,
+                (ensemble.seed, drawn),
+            )
+        })
+        .collect::<Result<Vec<Figures>, Error>>()
+    };
     run_ensemble(ensemble, progress, &one_realisation, &mut |realisation| {
         let Some(first) = realisation.first() else {
             return;
@@ -300,31 +312,49 @@ pub fn compare_with_top_ups(
     })
 }
 
-/// One realisation of each bed, and of its top-ups.
+/// One realisation of a bed, and its top-ups by that rule.
 fn one_realisation(
-    beds: &[Bed],
+    bed: &Bed,
     months: u32,
-    rules: &[TopUpRule],
+    rule: Option<&TopUpRule>,
     uncertain: &UncertainParameters,
-    (seed, number): (u64, u32),
-) -> Result<Vec<Figures>, Error> {
-    beds.iter()
-        .enumerate()
-        .map(|(index, bed)| {
-            let realisation = Realisation::new(bed, uncertain, (seed, number), months)?;
-            let mut top_ups = TopUpTotals::default();
-            if let Some(rule) = rules.get(index) {
-                let sample = Sample::new(bed, uncertain, seed, number);
-                let mut rule = rule.clone();
-                rule.months = months;
-                rule.material = realised_material(bed, &rule.material, uncertain, seed, number);
-                let prior = DiscrepancyPrior::of(bed);
-                let discrepancy = Discrepancy::new(&prior, seed, number, months);
-                top_ups = totals(&realised_top_ups(&sample, &rule, &discrepancy, None)?);
-            }
-            Ok(figures(&realisation, top_ups))
-        })
-        .collect()
+    (seed, drawn): (u64, &Drawn),
+) -> Result<Figures, Error> {
+    let of = (seed, drawn.number);
+    let realisation = Realisation::new(bed, uncertain, of, &drawn.discrepancies, months)?;
+    let mut top_ups = TopUpTotals::default();
+    if let Some(rule) = rule
+        && let Some(discrepancy) = drawn.discrepancies.first()
+    {
+        let sample = Sample::new(bed, uncertain, seed, drawn.number);
+        let mut rule = rule.clone();
+        rule.months = months;
+        rule.material = realised_material(bed, &rule.material, uncertain, seed, drawn.number);
+        let not_before = not_before(bed);
+        top_ups = totals(&realised_top_ups(&sample, &rule, discrepancy, not_before)?);
+    }
+    Ok(figures(&realisation, top_ups))
+}
+
+/// The realisations of each bed, one by one: the same numbers for all, but for beds that were
+/// measured.
+fn drawn_of_each(
+    beds: &[Bed],
+    uncertain: &UncertainParameters,
+    months: u32,
+    ensemble: Realisations,
+    progress: &Progress<'_>,
+) -> Result<Vec<Vec<Drawn>>, Error> {
+    let each = beds.iter().map(|bed| {
+        let conditioned = Conditioned::new(bed, uncertain, months, ensemble, progress)?;
+        let drawn = conditioned.drawn.into_iter();
+        let one_by_one = drawn.flat_map(|drawn| {
+            let times = usize::try_from(drawn.times).unwrap_or(usize::MAX);
+            std::iter::repeat_n(drawn, times)
+        });
+        Ok(one_by_one.collect())
+    });
+    each.collect()
 }
 
 fn figures(realisation: &Realisation, top_ups: TopUpTotals) -> Figures {

@@ -259,12 +259,6 @@ pub static FAULTS: &[Entry] = &[
 /// The codes of notices, in the order of [`crate::fault::notice::CODES`].
 pub static NOTICES: &[Entry] = &[
     entry!(
-        "readings-are-for-fit",
-        "The file holds tape readings. moulder fit uses them, and so does what plans top-ups: topup, the shopping list of report and chart --kind topups. All else is told as if nobody had measured.",
-        "Nothing. For a range that the readings narrow, ask moulder fit.",
-        "what the file says"
-    ),
-    entry!(
         "layers-upside-down",
         "Soil lies under wood and wood lies on top, as if the list ran from the top down.",
         "Write the layers in the order they were tipped in, the lowest first.",

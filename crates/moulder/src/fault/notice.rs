@@ -19,7 +19,6 @@ macro_rules! notice_codes {
 
 notice_codes! {
     /// The file holds tape readings, which only a fit uses.
-    READINGS_ARE_FOR_FIT = "readings-are-for-fit", Note, Course;
     /// Soil lies under wood and wood on top: the list may be upside down.
     LAYERS_UPSIDE_DOWN = "layers-upside-down", Warning, Course;
     /// The layer that roots live in runs thin.

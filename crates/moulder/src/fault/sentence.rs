@@ -36,11 +36,6 @@ pub fn place(place: &Place) -> String {
 pub fn notice(notice: &Notice) -> String {
     let value = |name: &str| notice.value(name);
     match &*notice.code {
-        notice::READINGS_ARE_FOR_FIT => format!(
-            "Tape readings in the file: {}. moulder fit and all that plans top-ups use them; all \
-             else is told as if nobody had measured.",
-            value("count")
-        ),
         notice::GROWING_SOIL_RUNS_THIN => format!(
             "The growing soil runs thin: of {} there are {} left by month {} and {} at the \
              end. What is missing has settled and trickled into the gaps below. Keep soil \

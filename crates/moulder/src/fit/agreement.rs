@@ -1,4 +1,4 @@
-//! Whether readings contradict the prior.
+//! Whether readings are a surprise to the prior.
 
 use moulder_core::math::elementary::ln;
 use serde::{Deserialize, Serialize};
@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::fit::posterior::{Posterior, Predicted, Problem, dot, ln_sum};
 use crate::numeric::cholesky::Cholesky;
 
-/// Readings are not fitted when fewer than this share of the prior-predictive readings are as
+/// Readings are a surprise when fewer than this share of the prior-predictive readings are as
 /// far off (common practice, no source: one bed in a hundred that agrees with its document is
 /// doubted).
 pub const LEAST_SHARE: f64 = 0.01;
@@ -21,25 +21,51 @@ pub struct Agreement {
     /// Share of the realisations whose own readings on the same days would be as unlikely or
     /// more so, all readings together.
     pub share: f64,
-    /// Whether that share is so small that the readings were not fitted.
-    pub contradicts: bool,
+    /// Whether that share is below one in a hundred.
+    pub is_surprising: bool,
     /// Indices of the readings at fault, in order of date: readings without any one of which
     /// the rest would agree, or all where no single one explains it.
     pub at_fault: Vec<usize>,
+    /// Readings at fault that would agree in another unit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub slips: Vec<Slip>,
 }
+
+/// A reading that would agree with the prior had it been written in another unit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct Slip {
+    /// Index of the reading, in order of date.
+    pub reading: usize,
+    /// What was read, from the rim down or, for a mound, from the ground up, in the unit that it
+    /// was written in if that was the other one.
+    pub figure: f64,
+    /// Whether it would agree in inches; else it would in centimetres.
+    pub in_inches: bool,
+}
+
+/// Metres in an inch (exact: international inch, NIST Handbook 44, appendix C).
+const INCH_M: f64 = 0.0254;
+/// Metres in a centimetre.
+const CENTIMETRE_M: f64 = 0.01;
+/// A reading agrees within so many standard deviations of its mean.
+const AGREES_SD: f64 = 2.0;
 
 /// Compares readings with those that the realisations would have given.
 ///
 /// What is compared is the density of normal distributions about the mean reading, summed over the
 /// scales of the discrepancy; the covariance is that of realisations, model discrepancy and reading
 /// error. Its rank among the realisations' own gives the share, so no distribution is assumed.
-pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
+///
+/// Heights are read from the rim at that height down; from the ground up where there is none.
+pub(crate) fn agreement(problem: &Problem, posterior: &Posterior, rim_m: Option<f64>) -> Agreement {
     let all: Vec<usize> = (0..problem.readings_m.len()).collect();
     let predictive = PriorPredictive::new(problem, posterior);
     let share = predictive.share(&all);
     let mut at_fault = Vec::new();
-    let contradicts = share < LEAST_SHARE;
-    if contradicts {
+    let is_surprising = share < LEAST_SHARE;
+    if is_surprising {
         let standardised = predictive.standardised(&all);
         let farthest = standardised
             .iter()
@@ -54,9 +80,11 @@ pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
             at_fault = all;
         }
     }
+    let slips = at_fault.iter().filter_map(|at| predictive.slip(*at, rim_m));
     Agreement {
         share,
-        contradicts,
+        is_surprising,
+        slips: slips.collect(),
         at_fault,
     }
 }
@@ -134,6 +162,25 @@ impl<'a> PriorPredictive<'a> {
         )]
         let (as_far, all) = (as_far.count() as f64, self.replicates_m.len() as f64);
         (as_far + 1.0) / (all + 1.0)
+    }
+
+    /// The other unit in which a reading would agree with the prior; none where it would in neither.
+    fn slip(&self, at: usize, rim_m: Option<f64>) -> Option<Slip> {
+        let height_m = *self.readings_m.get(at)?;
+        let read_m = rim_m.map_or(height_m, |rim_m| rim_m - height_m);
+        let sd_m = libm::sqrt(self.covariance_m2[at * self.mean_m.len() + at]);
+        let units = [(CENTIMETRE_M, INCH_M), (INCH_M, CENTIMETRE_M)];
+        units.into_iter().find_map(|(written_m, other_m)| {
+            let figure = read_m / written_m;
+            let other_m = figure * other_m;
+            let height_m = rim_m.map_or(other_m, |rim_m| rim_m - other_m);
+            let is_near = (height_m - self.mean_m[at]).abs() < AGREES_SD * sd_m;
+            is_near.then_some(Slip {
+                reading: at,
+                figure,
+                in_inches: written_m < INCH_M,
+            })
+        })
     }
 
     /// Deviation of each reading given the others, in standard deviations.

@@ -1,6 +1,8 @@
 //! The fit: a bed's forecast conditioned on tape measure readings.
 
 pub mod agreement;
+pub(crate) mod conditioned;
+pub mod current;
 pub mod ensemble;
 pub mod posterior;
 pub mod posterior_summary;
@@ -15,7 +17,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
-use crate::fault::notice::{self, Notice};
+use crate::fault::notice::Notice;
 use crate::fit::agreement::{Agreement, agreement};
 use crate::fit::ensemble::Ensemble;
 use crate::fit::posterior::Posterior;
@@ -42,7 +44,7 @@ const MONTHS_BEYOND: u32 = 12;
 ///
 /// let bed = Bed::example().with_reading(Reading::below_rim_m(date(2026, 5, 14), 0.10))?;
 /// let fit = bed.forecast().months(3).fit()?;
-/// assert_eq!(fit.agreement.contradicts, fit.posterior_summary.is_none());
+/// assert!(!fit.agreement.is_surprising);
 /// # Ok::<(), moulder::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -73,13 +75,12 @@ pub struct Fit {
     pub units: Units,
     /// Height of the rim above the ground; m.
     pub rim_m: Option<f64>,
-    /// Whether the readings agree with the prior. Where they do not, nothing is fitted and the
-    /// posterior figures equal the prior ones.
+    /// Whether the readings agree with the prior.
     pub agreement: Agreement,
     /// The readings, in order of date.
     pub readings: Vec<FitReading>,
-    /// Summary of the posterior; none where nothing was fitted.
-    pub posterior_summary: Option<PosteriorSummary>,
+    /// Summary of the posterior.
+    pub posterior_summary: PosteriorSummary,
     /// Day zero, then the end of each month.
     pub months: Vec<FitMonth>,
     /// Loose volume that fills the bed up to its rim at the end; m3, of one bed. None for a
@@ -103,7 +104,7 @@ pub struct FitReading {
     pub before_m: Interval,
     /// Posterior height of the surface; m.
     pub after_m: Interval,
-    /// Whether it is at fault where the readings contradict the prior.
+    /// Whether it is at fault where the readings are a surprise to the prior.
     pub is_doubted: bool,
     /// The owner's note.
     pub note: Option<String>,
@@ -165,7 +166,8 @@ impl Default for Fitting {
 /// Importance weights from the likelihood of the readings, with reading error
 /// ([`crate::fit::reading_error`]) and model discrepancy ([`crate::uncertainty::discrepancy`]).
 /// With fewer than 30 effective realisations the ensemble grows up to sixteen times, then
-/// likelihoods are tempered. Readings that contradict the prior are reported and not fitted.
+/// likelihoods are tempered. Readings that are a surprise to the prior are fitted all the same:
+/// the model discrepancy, whose tails are heavier than those of a tape, gives way to them.
 ///
 /// The same document, realisations and seed give the same bytes, on every machine and with any
 /// number of threads.
@@ -195,22 +197,17 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
     )?;
     let WeightedEnsemble {
         ensemble,
-        mut after,
+        after,
         agreement,
     } = WeightedEnsemble::new(ensemble, asked.ensemble_size.saturating_mul(MORE), progress)?;
     let before = ensemble.prior(&bed.readings);
     let problem = ensemble.problem(&bed.readings);
-    let posterior_summary =
-        (!agreement.contradicts).then(|| posterior_summary(&ensemble, &problem, &after));
-    if agreement.contradicts {
-        after = before.clone();
-    }
+    let posterior_summary = posterior_summary(&ensemble, &problem, &after);
     let readings = readings(bed, &agreement, &before, &after);
     let months: Vec<FitMonth> = (0..=months)
         .map(|month| fit_month(bed, month, &before, &after))
         .collect();
     let notices = bed.notices.iter().cloned();
-    let notices = notices.filter(|notice| notice.code != notice::READINGS_ARE_FOR_FIT);
     Ok(Fit {
         engine: ENGINE,
         schema: SCHEMA_VERSION,
@@ -256,10 +253,10 @@ impl WeightedEnsemble {
     ) -> Result<Self, Error> {
         let most = most.min(ensemble.most());
         loop {
-            let readings = &ensemble.bed().readings;
+            let (readings, rim_m) = (&ensemble.bed().readings, ensemble.bed().rim_m);
             let after = ensemble.posterior(readings);
-            let agreement = agreement(&ensemble.problem(readings), &after);
-            let is_enough = agreement.contradicts || after.weights().tempering_exponent >= 1.0;
+            let agreement = agreement(&ensemble.problem(readings), &after, rim_m);
+            let is_enough = after.weights().tempering_exponent >= 1.0;
             if is_enough || ensemble.count() >= most {
                 return Ok(Self {
                     ensemble,

@@ -103,10 +103,12 @@ impl Posterior {
         &self.weights
     }
 
-    /// The first discrepancy of a realisation, given the readings.
-    pub(crate) fn discrepancy(&self, realisation: usize) -> Option<&Discrepancy> {
-        let first = self.surfaces.get(realisation)?.first()?;
-        Some(&first.discrepancy)
+    /// The discrepancies of a realisation, given the readings.
+    pub(crate) fn discrepancies(&self, realisation: usize) -> Vec<Discrepancy> {
+        let surfaces = self.surfaces.get(realisation).into_iter().flatten();
+        surfaces
+            .map(|surface| surface.discrepancy.clone())
+            .collect()
     }
 
     /// Height of the surface above the ground at the end of a month, with weights; m. Empty for a

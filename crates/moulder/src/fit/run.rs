@@ -4,12 +4,12 @@ use core::ops::ControlFlow;
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
+use crate::fit::current::current_forecast;
 use crate::fit::{Fit, Fitting, fit};
 use crate::forecast::Forecast;
 use crate::forecast::options::ForecastOptions;
 use crate::forecast::progress::{Progress, unwatched};
 use crate::uncertainty::ensemble::Realisations;
-use crate::uncertainty::ensemble_forecast::forecast_with_intervals;
 use crate::uncertainty::sensitivity::{Sensitivity, sensitivity};
 
 /// A run of a bed that is being set up: how many months, how many realisations, who watches.
@@ -116,8 +116,8 @@ impl<'a> Run<'a> {
         self
     }
 
-    /// The forecast: month by month the nominal run, and where four in five realisations lie.
-    /// Readings in the document do not count; [`fit`](Self::fit) uses them.
+    /// The forecast, month by month: means, and where four in five realisations lie. It goes on
+    /// from the readings of the bed; [`Bed::as_filled`] leaves them out.
     ///
     /// # Errors
     ///
@@ -130,14 +130,13 @@ impl<'a> Run<'a> {
             progress,
             ..
         } = self;
-        forecast_with_intervals(bed, options.months, options.into(), progress)
+        current_forecast(bed, options.months, options.into(), progress)
     }
 
     /// The forecast before and after the bed's tape measure readings: a year beyond the last
     /// reading over 128 realisations, when nothing else is said.
     ///
-    /// Readings that contradict the prior are reported in `agreement` and not fitted: the
-    /// posterior is then the prior.
+    /// Readings that are a surprise to the prior are fitted all the same; `agreement` says so.
     ///
     /// # Errors
     ///

@@ -93,7 +93,7 @@ fn add_each(tally: &mut Tally, figure: f64, deviates: &[f64], extras_m: &[f64]) 
         [] => tally.add(figure),
         [share, ..] => {
             let with_each = extras_m.iter().map(|extra_m| figure + share * extra_m);
-            tally.add_about(figure, with_each);
+            tally.add_all(with_each);
         }
     }
 }

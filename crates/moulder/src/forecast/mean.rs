@@ -26,13 +26,26 @@ summed!(
 #[derive(Debug, Default)]
 pub(crate) struct MeanMonths {
     sums: Vec<Month>,
+    /// Mean additional settlement of each realisation, summed by month; m.
+    extras_m: Vec<f64>,
     count: u32,
 }
 
 impl MeanMonths {
-    /// Adds the rows of a realisation: the same months, and as many layers.
-    pub(crate) fn add(&mut self, rows: &[Month]) {
+    /// Adds the rows of a realisation, the same months and as many layers, with the additional
+    /// settlements of its discrepancies by month; m.
+    pub(crate) fn add(&mut self, rows: &[Month], extras_m: &[Vec<f64>]) {
         self.count += 1;
+        self.extras_m.resize(rows.len(), 0.0);
+        for (sum_m, extras_m) in self.extras_m.iter_mut().zip(extras_m) {
+            let mut count = 0.0;
+            let mut all_m = 0.0;
+            for extra_m in extras_m {
+                all_m += extra_m;
+                count += 1.0;
+            }
+            *sum_m += all_m / f64::max(count, 1.0);
+        }
         if self.sums.is_empty() {
             self.sums = rows.to_vec();
             return;
@@ -61,6 +74,48 @@ impl MeanMonths {
                 layer.divide(by);
             }
         }
+        let first = self.sums.first().cloned();
+        for (row, extra_m) in self.sums.iter_mut().zip(&self.extras_m) {
+            sink(row, first.as_ref(), extra_m / by);
+        }
         self.sums
+    }
+}
+
+/// Lowers the surface of a row by a mean discrepancy, which readings leave other than zero: causes
+/// and layers bear it in proportion to what they have sunk.
+fn sink(row: &mut Month, first: Option<&Month>, extra_m: f64) {
+    row.height_m -= extra_m;
+    row.below_rim_m = row.below_rim_m.map(|below_m| below_m + extra_m);
+    if row.settlement_m > 0.0 {
+        let more = 1.0 + extra_m / row.settlement_m;
+        row.parts.mechanical_m *= more;
+        row.parts.fines_migration_m *= more;
+        row.parts.nonwoody_decay_m *= more;
+        row.parts.wood_decay_m *= more;
+    } else {
+        row.parts.mechanical_m += extra_m;
+    }
+    row.settlement_m += extra_m;
+    let sunk_m: Vec<f64> = (row.layers.iter().enumerate())
+        .map(|(place, layer)| {
+            let at_first = first.and_then(|first| first.layers.get(place));
+            at_first.map_or(0.0, |at_first| {
+                (at_first.thickness_m - layer.thickness_m).max(0.0)
+            })
+        })
+        .collect();
+    let all_m: f64 = sunk_m.iter().sum();
+    let thick_m = row.thickness_m();
+    for (layer, sunk_m) in row.layers.iter_mut().zip(sunk_m) {
+        let share = if all_m > 0.0 {
+            sunk_m / all_m
+        } else if thick_m > 0.0 {
+            layer.thickness_m / thick_m
+        } else {
+            0.0
+        };
+        let less_m = extra_m * share;
+        layer.thickness_m -= less_m;
     }
 }

@@ -64,6 +64,9 @@ pub struct Forecast {
     /// Standard deviation of the model discrepancy behind the intervals, as a share of the
     /// rate of settlement; none for the nominal run alone.
     pub discrepancy_sd: Option<f64>,
+    /// The readings that the forecast goes on from; none where it is of the bed as filled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub given: Option<GivenReadings>,
     /// Why the forecast ends where it ends.
     pub ended: Ended,
     /// Name of the bed.
@@ -98,6 +101,49 @@ pub struct Forecast {
     pub defaults: Vec<DefaultUsed>,
     /// Notices.
     pub notices: Vec<Notice>,
+}
+
+/// The readings that a forecast goes on from.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct GivenReadings {
+    /// Number of readings.
+    pub count: u32,
+    /// The day of the last.
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
+    pub last_on: Date,
+    /// Height above the ground then, as read; m.
+    pub last_height_m: f64,
+    /// Share of beds like it that would be read so far off, all readings together.
+    pub as_unlikely: f64,
+    /// Whether that share is below one in a hundred.
+    pub is_surprising: bool,
+    /// The readings at fault, where they are a surprise.
+    pub doubted: Vec<Doubted>,
+    /// Exponent of the tempered likelihood; 1 when not tempered.
+    pub tempering_exponent: f64,
+}
+
+/// A reading that is a surprise.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct Doubted {
+    /// The day.
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
+    pub on: Date,
+    /// What was read, if it was written in the wrong unit and would agree in the other: the figure,
+    /// and whether the other unit is the inch or else the centimetre.
+    pub would_fit: Option<(f64, bool)>,
+}
+
+impl Doubted {
+    /// That of a day.
+    #[must_use]
+    pub const fn new(on: Date, would_fit: Option<(f64, bool)>) -> Self {
+        Self { on, would_fit }
+    }
 }
 
 /// Why a forecast ends.
@@ -156,6 +202,7 @@ pub(crate) fn forecast_of_rows(bed: &Bed, run: SimulatedMonths) -> Forecast {
         seed: None,
         ensemble_size: 0,
         discrepancy_sd: None,
+        given: None,
         ended: Ended::MonthsDone,
         name: bed.name.clone(),
         filled: bed.filled,

@@ -18,7 +18,6 @@ use crate::bed::builder::{Addition, BedBuilder, Irrigation, Reading};
 use crate::bed::document::{BedDocument, ClimateDocument};
 use crate::bed::plan_request::PlanRequest;
 use crate::fault::error::Error;
-use crate::fault::notice;
 use crate::library::Library;
 use crate::library::climates::Climate;
 use crate::library::crop::Crop;
@@ -213,12 +212,6 @@ impl Bed {
             let more = walk.readings(fields, Some(bed.filled), heights_m, mound)?;
             bed.readings.extend(more);
             bed.readings.sort_by_key(|reading| reading.on);
-            // The notice has their number.
-            walk.notices.clear();
-            let is_other = |notice: &notice::Notice| notice.code != notice::READINGS_ARE_FOR_FIT;
-            bed.notices.retain(is_other);
-            let count = vec![("count", bed.readings.len().to_string())];
-            walk.note(notice::READINGS_ARE_FOR_FIT, None, count);
             Some(())
         })
     }

@@ -6,7 +6,6 @@ use super::given::{Fields, Given};
 use super::walk::Walk;
 use crate::bed::{Addition, Placement, Reading};
 use crate::fault::FaultCode;
-use crate::fault::notice;
 use crate::read::field::{ADDED, READING};
 
 impl Walk<'_> {
@@ -49,10 +48,6 @@ impl Walk<'_> {
                 give_or_take_m: give_or_take_m.flatten(),
                 note: note.flatten(),
             }));
-        }
-        if !nodes.is_empty() {
-            let count = vec![("count", nodes.len().to_string())];
-            self.note(notice::READINGS_ARE_FOR_FIT, None, count);
         }
         let mut readings: Vec<Reading> = readings.into_iter().collect::<Option<_>>()?;
         readings.sort_by_key(|reading| reading.on);

@@ -787,7 +787,7 @@ fn readings_and_additions_are_checked_and_noticed() {
                  [[added]]\non = 2026-09-20\nmaterial = \"turf\"\namount = \"60 L\"\n";
     let bed = toml(&format!("{ORCHARD}{later}")).unwrap();
     let reported: Vec<&str> = bed.notices.iter().map(|notice| &*notice.code).collect();
-    assert_eq!(reported, ["readings-are-for-fit"]);
+    assert!(reported.is_empty(), "{reported:?}");
     assert_eq!(bed.additions.len(), 1);
     // The rim is 2 ft 6 in above the ground.
     let reading = &bed.readings[0];

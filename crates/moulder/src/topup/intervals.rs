@@ -3,14 +3,12 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::planning_ensemble::PlanningEnsemble;
-#[cfg(doc)]
-use super::planning_ensemble::WEIGHTED_PER_REALISATION;
 use super::realisation::{plan_of_realisation, realised_material, uncertain};
 use super::tallies::{BedTally, YearsTally};
 use super::{Planned, TopUpRule, TopUps, nominal_top_ups};
 use crate::bed::Bed;
 use crate::fault::error::Error;
+use crate::fit::conditioned::Conditioned;
 use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::uncertainty::ensemble::Realisations;
@@ -111,19 +109,14 @@ pub struct TopUpIntervals {
     /// Standard deviation of the model discrepancy before any reading, as a share of the
     /// rate of settlement.
     pub discrepancy_sd: f64,
-    /// Number of readings that the realisations are conditioned on; 0 without readings, or
-    /// where they were not used.
+    /// Number of readings that the realisations are conditioned on.
     pub readings: u32,
     /// Exponent of the tempered likelihood, as in a
     /// [`fit`](crate::fit::Fit::tempering_exponent); 1 when not tempered or without readings.
     pub readings_tempering_exponent: f64,
-    /// Whether readings were not used because they contradict the prior.
-    pub readings_contradict: bool,
-    /// Number of realisations to ask for where too few were: those with which readings would be
-    /// used at all (`readings` is 0), else those with which they would be tempered less. None
-    /// where enough were.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub readings_take_draws: Option<u32>,
+    /// Whether the readings are a surprise to the prior, as in a
+    /// [`fit`](crate::fit::agreement::Agreement::is_surprising).
+    pub readings_surprise: bool,
     /// Every top-up that happens in any realisation.
     pub top_ups: Vec<TopUpInterval>,
     /// Share of the realisations with any top-up.
@@ -165,12 +158,10 @@ pub fn top_ups_with_intervals(
 ///
 /// A bed with [readings](crate::bed::Bed::readings) is planned from the posterior, as in a
 /// [`fit`](crate::fit::fit), and nothing before its last reading. Its realisations are not paired with those of
-/// other beds. Readings that contradict the prior are not used.
+/// other beds.
 ///
-/// Cost: each bed twice a realisation for its months, with and without top-ups, and up to [`WEIGHTED_PER_REALISATION`]
-/// times to its last reading. Where that makes fewer than
-/// [`LEAST_REALISATIONS`](crate::fit::ensemble::LEAST_REALISATIONS), readings are not used, and the intervals
-/// report how many realisations it would take.
+/// Cost: each bed twice a realisation for its months, with and without top-ups, and 128 times or
+/// more to its last reading.
 ///
 /// # Errors
 ///
@@ -194,8 +185,9 @@ pub fn top_ups_of_all(
     let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
     let uncertain = uncertain(beds, &materials);
     let planning = each()
-        .map(|(bed, rule)| PlanningEnsemble::new(bed, &uncertain, rule.months, ensemble, progress))
-        .collect::<Result<Vec<PlanningEnsemble>, Error>>()?;
+        .map(|(bed, rule)| Conditioned::new(bed, &uncertain, rule.months, ensemble, progress))
+        .collect::<Result<Vec<Conditioned>, Error>>()?;
+    let drawn: Vec<_> = planning.iter().map(Conditioned::one_by_one).collect();
     // A bed and its rule in a realisation.
     let realise = |bed: &Bed, rule: &TopUpRule, number: u32| {
         let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
@@ -212,8 +204,8 @@ pub fn top_ups_of_all(
         progress,
         &|index| -> Result<Vec<Planned>, Error> {
             each()
-                .zip(&planning)
-                .filter_map(|(of, planning)| Some((of, planning.realisation(index)?)))
+                .zip(&drawn)
+                .filter_map(|(of, drawn)| Some((of, drawn.get(index as usize)?)))
                 .map(|((bed, rule), (number, discrepancy))| {
                     let (sample, rule) = realise(bed, rule, *number);
                     plan_of_realisation(&sample, &rule, discrepancy)

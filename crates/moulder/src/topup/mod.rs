@@ -9,7 +9,6 @@ pub mod overfill;
 
 mod intervals;
 pub(crate) mod planner;
-mod planning_ensemble;
 pub(crate) mod realisation;
 pub mod request;
 mod stock;
@@ -42,7 +41,6 @@ pub use intervals::{
     DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps, top_ups_of_all,
     top_ups_with_intervals,
 };
-pub use planning_ensemble::WEIGHTED_PER_REALISATION;
 
 /// Version of the JSON form of top-ups.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -448,7 +446,7 @@ impl TopUps {
             .zip(&planned.below_without_m)
             .filter(|(_, below_m)| **below_m >= REFILL_ROOM_M)
             .map(|(month, _)| month_day(bed.filled, month))
-            .find(|day| first.is_none_or(|first| *day >= first));
+            .find(|day| *day >= first);
         Ok(Self {
             engine: ENGINE,
             schema: SCHEMA_VERSION,

@@ -39,7 +39,7 @@ pub(super) fn top_up(
     target_m: f64,
     weather: Weather,
     (figures, discrepancy): (&Figures, &Discrepancy),
-    not_before: Option<Date>,
+    not_before: Date,
     progress: &Progress<'_>,
 ) -> Result<PlannedTopUps, Error> {
     let mut planner = Planner {
@@ -77,15 +77,21 @@ pub(super) fn top_up(
     })
 }
 
-/// The first day on which a top-up may be due: that of the last reading, or the next day where
-/// the document has an addition then. Earlier additions are in the document.
-pub(super) fn not_before(bed: &Bed) -> Option<Date> {
-    let last = bed.readings.last()?.on;
-    if bed.additions.iter().any(|added| added.on == last) {
-        last.tomorrow().ok()
-    } else {
-        Some(last)
-    }
+/// A fresh bed sinks so fast that what is laid on is soon missing again: weeks after filling
+/// without a top-up (common practice, no source).
+const FRESH_WEEKS: i64 = 8;
+
+/// The first day on which a top-up may be due: eight weeks after filling; not before the last
+/// reading, or the next day where the document has an addition then. Earlier additions are in the
+/// document.
+pub(crate) fn not_before(bed: &Bed) -> Date {
+    let settled = bed.filled.saturating_add(FRESH_WEEKS.weeks());
+    let Some(last) = bed.readings.last().map(|last| last.on) else {
+        return settled;
+    };
+    let is_added_to = bed.additions.iter().any(|added| added.on == last);
+    let next = last.tomorrow().ok().filter(|_| is_added_to);
+    settled.max(next.unwrap_or(last))
 }
 
 /// The target height above the base: the rim, or the height on the day of filling; m.
@@ -187,7 +193,7 @@ struct Planner<'a> {
     /// Target height above the base; m.
     target_m: f64,
     /// No top-up before this day.
-    not_before: Option<Date>,
+    not_before: Date,
     layers: Vec<Layer>,
     stock: Stock,
     due: Option<PendingTopUp>,
@@ -227,7 +233,7 @@ impl Planner<'_> {
         };
         // Nothing is due on the day of filling.
         let day = month_day(self.bed.filled, month);
-        let is_past = self.not_before.is_some_and(|first| day < first);
+        let is_past = day < self.not_before;
         if month == 0 || is_past {
             0.0
         } else {

@@ -79,7 +79,7 @@ pub(crate) fn realised_top_ups(
     sample: &Sample,
     rule: &TopUpRule,
     discrepancy: &Discrepancy,
-    not_before: Option<Date>,
+    not_before: Date,
 ) -> Result<Vec<TopUp>, Error> {
     until_it_fits(sample, &|sample| {
         let (bed, figures) = (sample.bed(), sample.figures());

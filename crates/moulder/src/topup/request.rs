@@ -116,8 +116,7 @@ impl TopUpRequest {
 /// totals are in `intervals.together`.
 ///
 /// A bed with tape measure readings is planned from the posterior, and nothing before its last
-/// reading. Readings do not count in the nominal run, with fewer than four realisations, and
-/// where they contradict the prior: `intervals.readings` has how many did.
+/// reading. Readings do not count in the nominal run.
 ///
 /// # Errors
 ///

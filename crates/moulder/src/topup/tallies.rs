@@ -6,10 +6,10 @@ use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 
 use super::intervals::{DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps};
-use super::planning_ensemble::PlanningEnsemble;
 use super::stock::{Purchase, Stock};
 use super::{Planned, Restored, TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::Bed;
+use crate::fit::conditioned::Conditioned;
 use crate::forecast::calendar::month_day;
 use crate::numeric::tally::Tally;
 use crate::uncertainty::ensemble::Realisations;
@@ -179,6 +179,7 @@ impl Line {
 /// The top-ups of one bed.
 pub(super) struct BedTally {
     filled: Date,
+    readings: u32,
     lead: Span,
     /// Whether top-ups are matched by month; else by place.
     by_month: bool,
@@ -197,6 +198,7 @@ impl BedTally {
     pub(super) fn new(bed: &Bed, rule: &TopUpRule, ensemble_size: u32) -> Self {
         Self {
             filled: bed.filled,
+            readings: u32::try_from(bed.readings.len()).unwrap_or(u32::MAX),
             lead: i64::from(rule.package.lead_days).days(),
             by_month: matches!(rule.trigger, TopUpTrigger::Months(_)),
             ensemble_size,
@@ -310,7 +312,7 @@ impl BedTally {
     pub(super) fn intervals(
         &self,
         ensemble: Realisations,
-        planning: &PlanningEnsemble,
+        planning: &Conditioned,
         together: &Together,
     ) -> TopUpIntervals {
         let come = self.lines.values().filter(|line| line.comes > 0);
@@ -320,10 +322,12 @@ impl BedTally {
             seed: ensemble.seed,
             ensemble_size: ensemble.ensemble_size,
             discrepancy_sd: planning.discrepancy_sd,
-            readings: planning.readings,
+            readings: self.readings,
             readings_tempering_exponent: planning.tempering_exponent,
-            readings_contradict: planning.is_contradicted,
-            readings_take_draws: planning.recommended_size,
+            readings_surprise: planning
+                .agreement
+                .as_ref()
+                .is_some_and(|agreement| agreement.is_surprising),
             top_ups: list,
             chance_of_any: f64::from(self.any) / f64::from(self.ensemble_size),
             times: self.times.band(),

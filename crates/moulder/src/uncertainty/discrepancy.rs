@@ -114,17 +114,10 @@ impl Discrepancy {
             .collect()
     }
 
-    /// Additional settlement at each end of a month of a realisation by the laws, with each of its
-    /// discrepancies; m.
-    pub(crate) fn extras_m(
-        prior: &DiscrepancyPrior,
-        seed: u64,
-        number: u32,
-        rows: &[Month],
-    ) -> Vec<Vec<f64>> {
-        let months = rows.last().map_or(0, |row| row.month);
-        let all = Self::all(prior, seed, number, months);
-        let mut trackers: Vec<_> = all.iter().map(DiscrepancyTracker::new).collect();
+    /// Additional settlement at each end of a month of a realisation by the laws, with each of
+    /// those discrepancies; m.
+    pub(crate) fn extras_m(discrepancies: &[Self], rows: &[Month]) -> Vec<Vec<f64>> {
+        let mut trackers: Vec<_> = discrepancies.iter().map(DiscrepancyTracker::new).collect();
         let ends = rows.iter().map(|row| {
             let (settlement_m, thickness_m) = (row.settlement_m, row.thickness_m());
             let each = trackers.iter_mut();

@@ -10,6 +10,7 @@ use crate::forecast::{Forecast, forecast, forecast_of_rows};
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::discrepancy::DISCREPANCIES;
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
+use crate::uncertainty::drawn::Drawn;
 use crate::uncertainty::ensemble::{Realisations, run_ensemble};
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::{Realisation, has_room};
@@ -46,28 +47,55 @@ pub fn forecast_with_intervals(
             asked: ensemble.ensemble_size,
         });
     }
-    has_room(bed, months)?;
     let uncertain = UncertainParameters::new(bed);
     let prior = DiscrepancyPrior::of(bed);
+    let drawn = Drawn::of_prior(&prior, ensemble, months);
+    ensemble_forecast(bed, &uncertain, months, ensemble, &drawn, progress)
+}
+
+/// The forecast from those realisations, each as often as it was drawn.
+///
+/// # Errors
+///
+/// As [`forecast_with_intervals`].
+pub(crate) fn ensemble_forecast(
+    bed: &Bed,
+    uncertain: &UncertainParameters,
+    months: u32,
+    ensemble: Realisations,
+    drawn: &[Drawn],
+    progress: &Progress<'_>,
+) -> Result<Forecast, Error> {
+    has_room(bed, months)?;
+    let count = drawn.iter().map(|drawn| drawn.times).sum();
     let mut tallies: Vec<MonthTally> = Vec::new();
     let mut mean = MeanMonths::default();
     let mut first: Option<SimulatedMonths> = None;
-    let one_realisation =
-        |number| Realisation::new(bed, &uncertain, (ensemble.seed, number), months);
-    run_ensemble(ensemble, progress, &one_realisation, &mut |realisation| {
-        let rows = &realisation.run.months;
-        tallies.resize_with(rows.len(), || {
-            MonthTally::new(ensemble.ensemble_size, DISCREPANCIES)
-        });
-        for (tally, (row, extras_m)) in tallies
-            .iter_mut()
-            .zip(rows.iter().zip(&realisation.extras_m))
-        {
-            tally.add(row, extras_m, ensemble.deeper_than_m);
+    let one_realisation = |place: u32| {
+        let drawn = &drawn[place as usize];
+        let (of, discrepancies) = ((ensemble.seed, drawn.number), &drawn.discrepancies);
+        let realisation = Realisation::new(bed, uncertain, of, discrepancies, months)?;
+        Ok((realisation, drawn.times))
+    };
+    let runs = Realisations {
+        ensemble_size: u32::try_from(drawn.len()).unwrap_or(u32::MAX),
+        ..ensemble
+    };
+    run_ensemble(runs, progress, &one_realisation, &mut |(
+        realisation,
+        times,
+    )| {
+        let Realisation { run, extras_m } = realisation;
+        tallies.resize_with(run.months.len(), || MonthTally::new(count, DISCREPANCIES));
+        for _ in 0..*times {
+            for (tally, (row, extras_m)) in tallies.iter_mut().zip(run.months.iter().zip(extras_m))
+            {
+                tally.add(row, extras_m, ensemble.deeper_than_m);
+            }
+            mean.add(&run.months, extras_m);
         }
-        mean.add(rows);
         if first.is_none() {
-            first = Some(realisation.run.clone());
+            first = Some(run.clone());
         }
     })?;
     let Some(mut run) = first else {
@@ -76,8 +104,8 @@ pub fn forecast_with_intervals(
     run.months = mean.rows();
     let mut forecast = forecast_of_rows(bed, run);
     forecast.seed = Some(ensemble.seed);
-    forecast.ensemble_size = ensemble.ensemble_size;
-    forecast.discrepancy_sd = Some(prior.sd());
+    forecast.ensemble_size = runs.ensemble_size;
+    forecast.discrepancy_sd = Some(DiscrepancyPrior::of(bed).sd());
     forecast.deeper_than_m = ensemble.deeper_than_m.filter(|_| bed.rim_m.is_some());
     let asks = forecast.deeper_than_m.is_some();
     let months = forecast.months.iter().zip(&tallies);

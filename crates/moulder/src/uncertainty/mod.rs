@@ -3,6 +3,7 @@
 pub mod default_width;
 pub mod discrepancy;
 pub mod discrepancy_prior;
+pub(crate) mod drawn;
 pub mod ensemble;
 pub mod ensemble_forecast;
 pub mod group;

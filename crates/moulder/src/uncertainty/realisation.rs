@@ -26,7 +26,7 @@ pub(crate) struct Realisation {
 }
 
 impl Realisation {
-    /// That of so many months.
+    /// That of so many months, with those discrepancies.
     ///
     /// # Errors
     ///
@@ -35,12 +35,12 @@ impl Realisation {
         bed: &Bed,
         uncertain: &UncertainParameters,
         (seed, number): (u64, u32),
+        discrepancies: &[Discrepancy],
         months: u32,
     ) -> Result<Self, Error> {
         let sample = Sample::new(bed, uncertain, seed, number);
         let run = observed(sample.figures().schedule(), &sample, months, &[])?;
-        let prior = DiscrepancyPrior::of(bed);
-        let extras_m = Discrepancy::extras_m(&prior, seed, number, &run.months);
+        let extras_m = Discrepancy::extras_m(discrepancies, &run.months);
         Ok(Self { run, extras_m })
     }
 }
