@@ -1,10 +1,12 @@
 //! The commands: a file for each, with what it takes and its answer.
 
+mod added;
 mod chart;
 mod check;
 mod climates;
 mod codes;
 mod compare;
+mod fed;
 mod fit;
 mod forecast;
 mod ledger;
@@ -12,6 +14,7 @@ mod materials;
 mod new;
 mod plan;
 mod report;
+mod tape;
 mod topup;
 mod unknowns;
 
@@ -54,6 +57,12 @@ enum Command {
     Ledger(ledger::LedgerArguments),
     /// Draw a bed's forecast as a picture: SVG, or PNG by the file's ending
     Chart(chart::ChartArguments),
+    /// Write down in the bed file what a tape measure says, and hear what to expect now
+    Tape(tape::TapeArguments),
+    /// Write down in the bed file what was laid on the bed
+    Added(added::AddedArguments),
+    /// Write down in the bed file what the bed was fed
+    Fed(fed::FedArguments),
     /// A narrower forecast from what a tape said since, and what that teaches
     Fit(fit::FitArguments),
     /// A page to keep or print: forecast, shopping list, cautions, charts
@@ -117,6 +126,9 @@ impl Arguments {
                 let read = asked.shelf.paths_with(&asked.plan);
                 asked.output.put(&read, hint, || plan::answer(&asked))
             }
+            Command::Tape(asked) => tape::answer(&asked),
+            Command::Added(asked) => added::answer(&asked),
+            Command::Fed(asked) => fed::answer(&asked),
             Command::Check(asked) => screen(&check::answer(&asked)?),
             Command::Materials(asked) => screen(&materials::answer(&asked)?),
             Command::Climates(asked) => screen(&climates::answer(&asked)?),
