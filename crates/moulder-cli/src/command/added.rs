@@ -17,7 +17,7 @@ pub(crate) struct AddedArguments {
     pub(crate) bed: BedArguments,
 
     /// How much, with its unit, as in "3 barrow", "60 L" or "5 cm" over the whole bed
-    #[arg(value_name = "AMOUNT", required_unless_present_any = ["undo", "list"],
+    #[arg(index = 2, value_name = "AMOUNT", required_unless_present_any = ["undo", "list"],
           conflicts_with_all = ["undo", "list"])]
     pub(crate) amount: Option<String>,
 
@@ -69,7 +69,7 @@ pub(crate) fn answer(asked: &AddedArguments) -> Result<(), Trouble> {
         let said = format!(
             "A bed file cannot tell that a reading was taken after something was laid on that day: \
              it counts as taken before. Date the reading a day later, or what was laid on a day \
-             earlier; neither moves the forecast. Then leave --after out. {} stays as it is.",
+             earlier: a day hardly moves a forecast. Then leave --after out. {} stays as it is.",
             record.name()
         );
         let refusal = Refusal::new(FaultCode::BadOption, said).file(record.name());

@@ -1,6 +1,7 @@
 //! `moulder fed`: what a bed was fed, written into the bed file as nitrogen.
 
 use clap::Args;
+use moulder::internals::fault::FaultCode;
 use moulder::internals::quantity::measures::Measures;
 use moulder::internals::quantity::parse::parse;
 use moulder::internals::quantity::unit::Dimension;
@@ -9,7 +10,9 @@ use moulder::internals::quantity::units::Units;
 use crate::common::bed_file::BedArguments;
 use crate::common::entries::Entry;
 use crate::common::record::{Fields, List, Record, RecordArguments, of, one_spaced};
+use crate::print::lines::safe;
 use crate::trouble::Trouble;
+use crate::trouble::refusal::Refusal;
 
 #[derive(Debug, Args)]
 pub(crate) struct FedArguments {
@@ -17,7 +20,7 @@ pub(crate) struct FedArguments {
     pub(crate) bed: BedArguments,
 
     /// How much feed was given to the whole bed, by weight, as in "55 g" or "2 oz"
-    #[arg(value_name = "WEIGHT", required_unless_present_any = ["undo", "list"],
+    #[arg(index = 2, value_name = "WEIGHT", required_unless_present_any = ["undo", "list"],
           conflicts_with_all = ["undo", "list"])]
     pub(crate) weight: Option<String>,
 
@@ -86,7 +89,18 @@ pub(crate) fn answer(asked: &FedArguments) -> Result<(), Trouble> {
     let on = record.day(&asked.record)?;
     let weight = one_spaced(weight);
     let given = parse(&weight, &[Dimension::Mass], &Measures::default());
-    // What is no weight is told by the reader of the file.
+    if let Err(odd) = &given
+        && odd.code == FaultCode::MissingUnit
+    {
+        let shown = safe(&weight);
+        let said = format!(
+            "\"{shown}\" has no unit: write what the scale shows with its unit, as in \"{shown} g\" \
+             or \"{shown} oz\"."
+        );
+        let refusal = Refusal::new(odd.code, said).found(&weight, &[""; 0]);
+        return Err(Trouble::bad_input(refusal.option("<WEIGHT>")));
+    }
+    // What else is no weight is told by the reader of the file.
     let (nitrogen, remark, more) = match given {
         Ok(given) if !given.dry => {
             let feed = format!("{weight} of a feed with {} % N", label.percent);

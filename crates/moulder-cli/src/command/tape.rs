@@ -14,6 +14,7 @@ use moulder_words::forecast::spoken_date;
 use crate::common::bed_file::BedArguments;
 use crate::common::entries::Entry;
 use crate::common::record::{Fields, List, Record, RecordArguments, of, one_spaced};
+use crate::print::lines::safe;
 use crate::trouble::Trouble;
 use crate::trouble::refusal::Refusal;
 
@@ -24,7 +25,7 @@ pub(crate) struct TapeArguments {
 
     /// How far the soil lies below the rim, with its unit, as in "31 cm" or "12 1/2 in"; "3 cm
     /// above" where it stands above the rim. Several spots of one day give their mean
-    #[arg(value_name = "DEPTH", required_unless_present_any = ["undo", "list"],
+    #[arg(index = 2, value_name = "DEPTH", required_unless_present_any = ["undo", "list"],
           conflicts_with_all = ["undo", "list"])]
     pub(crate) spots: Vec<String>,
 
@@ -89,6 +90,17 @@ pub(crate) fn answer(asked: &TapeArguments) -> Result<(), Trouble> {
             record.name()
         );
         let refusal = Refusal::new(FaultCode::DoesNotFit, said).file(record.name());
+        return Err(Trouble::bad_input(refusal.option("<DEPTH>")));
+    }
+    let is_unit = |typed: &String| typed.trim_start().starts_with(char::is_alphabetic);
+    if let Some(unit) = asked.spots.iter().find(|typed| is_unit(typed)) {
+        let said = format!(
+            "\"{}\" stands alone: put number and unit together between quotes, as in {}.",
+            safe(unit),
+            READINGS.example
+        );
+        let refusal = Refusal::new(FaultCode::BadQuantity, said).file(record.name());
+        let refusal = refusal.found(unit, &[""; 0]);
         return Err(Trouble::bad_input(refusal.option("<DEPTH>")));
     }
     let on = record.day(&asked.record)?;

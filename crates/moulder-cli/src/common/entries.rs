@@ -364,6 +364,35 @@ mod tests {
         assert_eq!(second, format!("reading = [\n  {line}, # wet\n]\n"));
     }
 
+    /// In every bed file of the demos and the tests, whatever it holds.
+    #[test]
+    fn all_else_stays_in_every_bed_file() {
+        let mut count = 0;
+        for folder in ["../../examples/beds", "tests/beds"] {
+            for file in std::fs::read_dir(folder).unwrap() {
+                let path = file.unwrap().path();
+                let Ok(text) = std::fs::read_to_string(&path) else {
+                    continue;
+                };
+                let json = path.extension().is_some_and(|ending| ending == "json");
+                if json || Document::parse(text.as_str()).is_err() {
+                    continue;
+                }
+                for list in ["reading", "added", "fed"] {
+                    let heading = format!("[[{list}]]");
+                    let number = text.lines().filter(|line| **line == heading).count();
+                    let written = toml(&text).with(list, &entry()).unwrap();
+                    let block = BLOCK.replace("[[reading]]", &format!("[[{list}]]"));
+                    assert!(written.contains(&block), "{written}");
+                    assert_eq!(written.len(), text.len() + block.len() + 2);
+                    assert_eq!(toml(&written).without(list, number).unwrap(), text);
+                    count += 1;
+                }
+            }
+        }
+        assert!(count > 20);
+    }
+
     #[test]
     fn json_keeps_the_order_of_its_fields_and_its_indent() {
         for (indent, line_end) in [("  ", "\n"), ("\t", "\r\n"), ("    ", "\n")] {

@@ -152,11 +152,10 @@ impl<'a> Record<'a> {
         };
         if on > today {
             let said = format!(
-                "{} is still to come: today is {}. Write a {} down once it is there; if the clock \
-                 of this computer is wrong, add --today DATE.",
+                "{} is still to come: today is {}. Write down on the day or later; if the clock of \
+                 this computer is wrong, add --today DATE.",
                 spoken_date(on),
-                spoken_date(today),
-                self.list.one
+                spoken_date(today)
             );
             return Err(refused(FaultCode::BadOption, said));
         }

@@ -178,7 +178,10 @@ fn advice(fault: &Fault) -> Option<String> {
     let plain_help: Vec<String> = fault.help.iter().map(|text| shown(text)).collect();
     Some(match fault.code {
         FaultCode::UnknownClimate => {
-            format!("Did you mean {}? {NEAR}", joined(&quoted_help, "or"))
+            format!(
+                "Did you mean {}? If not, moulder climates --near 52.6,1.3 lists what lies nearest.",
+                joined(&quoted_help, "or")
+            )
         }
         FaultCode::UnknownField
         | FaultCode::UnknownWord
