@@ -1,10 +1,12 @@
 //! The commands: a file for each, with what it takes and its answer.
 
+mod added;
 mod chart;
 mod check;
 mod climates;
 mod codes;
 mod compare;
+mod fed;
 mod fit;
 mod forecast;
 mod ledger;
@@ -12,10 +14,11 @@ mod materials;
 mod new;
 mod plan;
 mod report;
+mod tape;
 mod topup;
 mod unknowns;
 
-use clap::{Parser, Subcommand};
+use clap::{Arg, Parser, Subcommand};
 use moulder::internals::bed::document;
 
 use crate::print::screen::pretty;
@@ -54,6 +57,15 @@ enum Command {
     Ledger(ledger::LedgerArguments),
     /// Draw a bed's forecast as a picture: SVG, or PNG by the file's ending
     Chart(chart::ChartArguments),
+    /// Write down in the bed file what a tape measure says, and hear what to expect now
+    #[command(mut_arg("bed", plain_file))]
+    Tape(tape::TapeArguments),
+    /// Write down in the bed file what was laid on the bed
+    #[command(mut_arg("bed", plain_file))]
+    Added(added::AddedArguments),
+    /// Write down in the bed file what the bed was fed
+    #[command(mut_arg("bed", plain_file))]
+    Fed(fed::FedArguments),
     /// A narrower forecast from what a tape said since, and what that teaches
     Fit(fit::FitArguments),
     /// A page to keep or print: forecast, shopping list, cautions, charts
@@ -78,6 +90,13 @@ enum Command {
     Codes(codes::CodesArguments),
     /// The JSON Schema of a bed file, for those who write bed files by program
     Schema,
+}
+
+/// A bed file that is written into cannot be piped in.
+fn plain_file(bed: Arg) -> Arg {
+    // An argument that is changed comes last, unless it says where it stands.
+    let bed = bed.index(1);
+    bed.help("The bed file, which is written into: TOML, or JSON if it ends in .json")
 }
 
 impl Arguments {
@@ -117,6 +136,9 @@ impl Arguments {
                 let read = asked.shelf.paths_with(&asked.plan);
                 asked.output.put(&read, hint, || plan::answer(&asked))
             }
+            Command::Tape(asked) => tape::answer(&asked),
+            Command::Added(asked) => added::answer(&asked),
+            Command::Fed(asked) => fed::answer(&asked),
             Command::Check(asked) => screen(&check::answer(&asked)?),
             Command::Materials(asked) => screen(&materials::answer(&asked)?),
             Command::Climates(asked) => screen(&climates::answer(&asked)?),

@@ -31,6 +31,37 @@ const IN_WORDS: &[&[&str]] = &[
     &["check", "DECK"],
     &["check", "DECK", "--strict"],
     &["plan", "PLAN", "--shelf", "SHELF"],
+    &[
+        "tape",
+        "DECK",
+        "20 cm",
+        "--on",
+        "2026-10-01",
+        "--today",
+        "2026-10-02",
+    ],
+    &[
+        "added",
+        "DECK",
+        "9 L",
+        "--with",
+        "turf",
+        "--on",
+        "2026-10-01",
+        "--today",
+        "2026-10-02",
+    ],
+    &[
+        "fed",
+        "DECK",
+        "9 g",
+        "--feed",
+        "9 % N",
+        "--on",
+        "2026-10-01",
+        "--today",
+        "2026-10-02",
+    ],
 ];
 
 /// Questions that are answered by something else than words.

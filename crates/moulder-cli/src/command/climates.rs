@@ -92,8 +92,9 @@ pub(crate) fn answer(asked: &ClimatesArguments) -> Result<String, Trouble> {
 
 fn unknown(name: &str, nearest: &[&str]) -> Trouble {
     let said = format!("There is no climate \"{}\" on the list.", safe(name));
-    let more =
-        "moulder climates lists them all, and a bed file may hold twelve months of your own.";
+    let more = "moulder climates --near 52.6,1.3 lists the climates nearest to a place, by its \
+                latitude and longitude; moulder climates lists them all, and a bed file may hold \
+                twelve months of your own.";
     let refusal = Refusal::unknown(FaultCode::UnknownClimate, &said, more, name, nearest);
     Trouble::bad_input(refusal.option("<NAME>"))
 }

@@ -5,10 +5,11 @@ use std::slice;
 
 use clap::Args;
 use moulder::internals::bed::Bed;
-use moulder::internals::fault::FaultCode;
 use moulder::internals::fault::error::Error;
+use moulder::internals::fault::{FaultCode, Faults};
 use moulder::internals::forecast::danger;
 use moulder::internals::forecast::progress::Progress as Watch;
+use moulder::internals::library::Library;
 use moulder::internals::read::climate_csv::read_csv;
 use moulder::internals::read::{read_json, read_toml};
 use moulder::internals::text::limit::{FILE_BYTES, WEATHER_BYTES};
@@ -151,6 +152,21 @@ impl BedFile {
         self.json
     }
 
+    /// The same file with another text.
+    pub(crate) fn with_text(&self, text: String) -> Self {
+        let name = self.file.name.clone();
+        Self {
+            file: TextFile { name, text },
+            json: self.json,
+        }
+    }
+
+    /// The bed as the file alone has it, of materials of that library.
+    pub(crate) fn check(&self, library: &Library) -> Result<Bed, Faults> {
+        let read = if self.json { read_json } else { read_toml };
+        read(&self.file.text, library)
+    }
+
     /// Validates the bed of the file, with the user's materials and weather. The faults of all
     /// the files are reported together.
     pub(crate) fn read(&self, asked: &BedArguments) -> Result<Bed, Trouble> {
@@ -161,8 +177,7 @@ impl BedFile {
         };
         // Without the whole library, unknown materials cannot be told from misspelt ones.
         let bed = if complaints.is_empty() {
-            let read = if self.json { read_json } else { read_toml };
-            match read(&self.file.text, &shelf) {
+            match self.check(&shelf) {
                 Ok(bed) => Some(bed),
                 Err(faults) => {
                     complaints.push(Complaint::of_text(&self.file, &faults));
@@ -208,7 +223,7 @@ impl BedFile {
     }
 
     /// The file as a value, where it is one.
-    fn value(&self) -> Option<Value> {
+    pub(crate) fn value(&self) -> Option<Value> {
         let text = self.file.text.trim_start_matches('\u{feff}');
         if self.json {
             serde_json::from_str(text).ok()

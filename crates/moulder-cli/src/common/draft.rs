@@ -47,6 +47,7 @@ impl Draft {
         builder.prefix(BEGINS).suffix(ENDS).rand_bytes(CHANCE);
         permit(&mut builder, path);
         let file = builder.tempfile_in(folder)?;
+        keep_permissions(&file, path)?;
         Ok(Self { file })
     }
 
@@ -138,6 +139,20 @@ fn permit(builder: &mut Builder<'_, '_>, path: &Path) {
         |replaced| replaced.permissions(),
     );
     builder.permissions(permissions);
+}
+
+/// The mask of the user holds for new files alone: one that is replaced keeps who may what.
+#[cfg(unix)]
+fn keep_permissions(file: &NamedTempFile, path: &Path) -> io::Result<()> {
+    match fs::metadata(path) {
+        Ok(replaced) => file.as_file().set_permissions(replaced.permissions()),
+        Err(_) => Ok(()),
+    }
+}
+
+#[cfg(not(unix))]
+fn keep_permissions(_file: &NamedTempFile, _path: &Path) -> io::Result<()> {
+    Ok(())
 }
 
 #[cfg(not(unix))]

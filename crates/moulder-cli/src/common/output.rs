@@ -1,7 +1,7 @@
 //! Where an answer goes: the screen, or a file that appears whole or not at all.
 
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -118,14 +118,8 @@ impl Output {
             return Ok(());
         };
         self.write(path, bytes)?;
-        let name = file_name(path);
-        let said = format!("{name} is written. {hint}");
-        print(&plain(&said)).map_err(|error| {
-            Trouble::written(&format!(
-                "{name} is written and whole, but that could not be printed: {}.",
-                reason(&error)
-            ))
-        })
+        let said = format!("{} is written. {hint}", file_name(path));
+        tell(path, &plain(&said))
     }
 
     /// Writes a draft beside it first, so that nobody ever sees half.
@@ -145,6 +139,45 @@ impl Output {
             ),
         })
     }
+}
+
+/// Replaces what a file says, whole or not at all; not where it no longer says `old`, or is
+/// protected.
+pub(crate) fn replace(path: &Path, old: &str, new: &str) -> Result<(), Trouble> {
+    let name = file_name(path);
+    let refused = |said: String| {
+        let refusal = Refusal::new(FaultCode::Unwritable, said).file(&name);
+        Trouble::cannot(refusal.option("<BED>"))
+    };
+    let failed =
+        |error: io::Error| refused(format!("{name} cannot be written: {}.", reason(&error)));
+    let path = &behind_links(path)?;
+    if fs::metadata(path).map_err(failed)?.permissions().readonly() {
+        let said = format!(
+            "{name} cannot be written: it is protected. Allow writing to it, and try again."
+        );
+        return Err(refused(said));
+    }
+    let mut draft = Draft::of(path).map_err(failed)?;
+    draft.write(new.as_bytes()).map_err(failed)?;
+    if fs::read(path).map_err(failed)? != old.as_bytes() {
+        let said = format!(
+            "{name} was changed by another program just now, and stays as it is. Try again."
+        );
+        return Err(refused(said));
+    }
+    draft.become_file(path, true).map_err(failed)
+}
+
+/// Says that a file is written and what it holds now; what stands in it is safe by then.
+pub(crate) fn tell(path: &Path, said: &str) -> Result<(), Trouble> {
+    print(said).map_err(|error| {
+        Trouble::written(&format!(
+            "{} is written and whole, but that could not be printed: {}.",
+            file_name(path),
+            reason(&error)
+        ))
+    })
 }
 
 /// The file that a link leads to, whether it is there yet or not: the link stays a link.

@@ -70,6 +70,16 @@ impl Refusal {
         }
     }
 
+    /// Of a fault in what was typed and would have become a part of a file.
+    pub(crate) fn of_typed(fault: &Fault, option: &str, said: String) -> Self {
+        Self {
+            place: None,
+            option: Some(option.to_owned()),
+            said,
+            ..Self::of_fault(fault)
+        }
+    }
+
     /// Of a fault of a file of materials.
     pub(crate) fn of_shelf(fault: &LibraryFault) -> Self {
         let material = Some(fault.material.clone()).filter(|name| !name.is_empty());

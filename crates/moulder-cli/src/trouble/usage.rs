@@ -65,6 +65,14 @@ fn in_words(refusal: &clap::Error) -> String {
         }
         ErrorKind::UnknownArgument => {
             let hint = did_you_mean(&told(ContextKind::SuggestedArg));
+            let is_number = |text: &str| text.starts_with(|sign: char| sign.is_ascii_digit());
+            if told(ContextKind::Usage).contains("moulder tape")
+                && what.strip_prefix('-').is_some_and(is_number)
+            {
+                return "Where the soil stands above the rim say so instead of a minus, as in \
+                        \"3 cm above\"."
+                    .to_owned();
+            }
             format!(
                 "\"{what}\" is not understood here.{hint} Add --help to see what can be \
                  typed; a number after an option cannot be negative."
@@ -90,6 +98,17 @@ fn missing(what: &str) -> String {
     } else if what.contains("<OTHER>") {
         "Put two bed files or more after it, as in: moulder compare my-bed.toml \
          my-other-bed.toml. They are compared with the first."
+            .to_owned()
+    } else if what.contains("<DEPTH>") {
+        "Say how far the soil lies below the rim, as in: moulder tape my-bed.toml \"31 cm\"."
+            .to_owned()
+    } else if what.contains("<AMOUNT>") || what.contains("--with <MATERIAL>") {
+        "Say how much of what was laid on it, as in: moulder added my-bed.toml \"3 barrow\" --with \
+         \"garden compost\"."
+            .to_owned()
+    } else if what.contains("<WEIGHT>") || what.contains("--feed <LABEL>") {
+        "Say how much of what feed was given, as in: moulder fed my-bed.toml \"55 g\" --feed \
+         \"13 % N\"."
             .to_owned()
     } else {
         format!("{} is missing.", bare(what))

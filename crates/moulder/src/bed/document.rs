@@ -261,7 +261,7 @@ pub enum Cover {
 pub struct ReadingDocument {
     /// The day, as YYYY-MM-DD.
     pub on: String,
-    /// From the rim down to the soil; this or the height.
+    /// From the rim down to the soil, with a minus where it stands above; this or the height.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub below_rim: Option<String>,
     /// From the ground up to the soil.

@@ -148,11 +148,9 @@ pub fn sentence(fault: &Fault) -> String {
 fn advice(fault: &Fault) -> Option<String> {
     if fault.help.is_empty() {
         return match fault.code {
-            FaultCode::UnknownClimate => Some(
-                "Take a place of the list that lies near yours, or give twelve months of your \
-                 own under [climate]."
-                    .to_owned(),
-            ),
+            FaultCode::UnknownClimate => Some(format!(
+                "{NEAR} Take one of these, or give twelve months of your own under [climate]."
+            )),
             FaultCode::UnknownMaterial => {
                 Some("See the list of materials, or describe your own in a file.".to_owned())
             }
@@ -174,10 +172,15 @@ fn advice(fault: &Fault) -> Option<String> {
     let quoted_help: Vec<String> = fault.help.iter().map(|text| quoted(text)).collect();
     let plain_help: Vec<String> = fault.help.iter().map(|text| shown(text)).collect();
     Some(match fault.code {
+        FaultCode::UnknownClimate => {
+            format!(
+                "Did you mean {}? If not, moulder climates --near 52.6,1.3 lists what lies nearest.",
+                joined(&quoted_help, "or")
+            )
+        }
         FaultCode::UnknownField
         | FaultCode::UnknownWord
         | FaultCode::UnknownMaterial
-        | FaultCode::UnknownClimate
         | FaultCode::UnknownUnit => format!("Did you mean {}?", joined(&quoted_help, "or")),
         // These suggest a whole line of a file, which has quotes of its own.
         FaultCode::MissingField | FaultCode::WrongKind | FaultCode::BadSyntax => {
@@ -186,6 +189,10 @@ fn advice(fault: &Fault) -> Option<String> {
         _ => format!("Write {}.", joined(&quoted_help, "or")),
     })
 }
+
+/// How to find a climate for a place that is not on the list.
+const NEAR: &str = "moulder climates --near 52.6,1.3 lists the climates nearest to a place, by \
+                    its latitude and longitude.";
 
 /// How to write a date, by what is wrong with it.
 fn date_advice(found: &str) -> &'static str {

@@ -26,6 +26,26 @@ impl Walk<'_> {
         self.in_range(given, quantity?.value, range)
     }
 
+    /// A quantity that may be below zero where its range goes there: "-5 cm".
+    pub(super) fn signed_quantity(&mut self, given: &Given<'_>) -> Option<f64> {
+        if let (Kind::Quantity(dimension, range), Value::Text(text)) =
+            (&given.field.kind, &given.node.value)
+            && let Some(size) = below_zero(text)
+        {
+            let last = self.faults.len();
+            let quantity = self.quantity_from(given, size, &[*dimension]);
+            if let Some(fault) = self.faults.get_mut(last) {
+                for text in fault.help.iter_mut().chain([&mut fault.found]) {
+                    if text.starts_with(|first: char| first.is_ascii_digit()) {
+                        text.insert(0, '-');
+                    }
+                }
+            }
+            return self.in_range(given, -quantity?.value, *range);
+        }
+        self.quantity(given)
+    }
+
     /// A quantity of one of the given dimensions, without a range.
     pub(super) fn quantity_of(
         &mut self,
@@ -161,6 +181,13 @@ impl Walk<'_> {
         }
         self.measures = own;
     }
+}
+
+/// What stands after a minus, hyphen or dash, if a number does.
+fn below_zero(text: &str) -> Option<&str> {
+    let size = text.trim().strip_prefix(['-', '−', '–'])?.trim_start();
+    size.starts_with(|first: char| first.is_ascii_digit())
+        .then_some(size)
 }
 
 /// Suggests an amount without a unit in the owner's units.

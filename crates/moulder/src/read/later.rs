@@ -27,7 +27,10 @@ impl Walk<'_> {
                 continue;
             };
             let on = self.since(&fields, filled);
-            let [below_m, height_m, give_or_take_m] = ["below-rim", "height", "give-or-take"]
+            let below_m = fields
+                .get("below-rim")
+                .map(|given| self.signed_quantity(&given));
+            let [height_m, give_or_take_m] = ["height", "give-or-take"]
                 .map(|name| fields.get(name).map(|given| self.quantity(&given)));
             let note = fields.get("note").map(|given| self.text(&given));
             self.one_height(&fields, mound);

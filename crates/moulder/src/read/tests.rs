@@ -814,6 +814,35 @@ fn readings_and_additions_are_checked_and_noticed() {
     );
 }
 
+/// Forecasts print a minus for what stands above the rim, and a reading may have one as well.
+#[test]
+fn a_reading_may_lie_above_the_rim() {
+    let read = |below: &str| {
+        let reading = format!("[[reading]]\non = 2026-06-14\nbelow-rim = \"{below}\"\n");
+        toml(&format!("{ORCHARD}{reading}"))
+    };
+    for below in ["-5 cm", "- 5 cm", "\u{2212}50 mm"] {
+        let height_m = read(below).unwrap().readings[0].height_m;
+        assert!((height_m - (0.762 + 0.05)).abs() < 1e-12, "{below}");
+    }
+    for (below, code, said) in [
+        ("-5", FaultCode::MissingUnit, "Write \"-5 cm\""),
+        ("-8 m", FaultCode::OutOfRange, "\"-8 m\" is out of range"),
+        ("-", FaultCode::BadQuantity, "cannot be read as a length"),
+    ] {
+        let faults = read(below).unwrap_err();
+        let fault = &faults.as_slice()[0];
+        assert_eq!(fault.code, code, "{below}");
+        assert!(fault.to_string().contains(said), "{fault}");
+    }
+    // Above the ground there is no minus.
+    let height = "[[reading]]\non = 2026-06-14\nheight = \"-5 cm\"\n";
+    assert_eq!(
+        codes(&format!("{ORCHARD}{height}")),
+        [FaultCode::OutOfRange]
+    );
+}
+
 #[test]
 fn a_mound_has_no_rim() {
     let mound = changed("\"box\"", "\"mound\"");

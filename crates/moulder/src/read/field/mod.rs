@@ -145,7 +145,13 @@ const WEEKLY: Range = Range::new(0.0, 10.0, "a volume a week from 0 L to 10 m3")
 const MONTH: Range = Range::new(1.0, 12.0, "a month as a whole number from 1 to 12");
 const COUNT: Range = Range::new(1.0, 10_000.0, "a whole number from 1 to 10000");
 const FEED: Range = Range::new(1e-4, 100.0, "a weight from 0.1 g to 100 kg");
-const BELOW: Range = Range::new(0.0, 7.0, "a length from 0 cm to 7 m");
+/// Below the rim; what stands above it has a minus, as in forecasts.
+const BELOW: Range = Range::new(
+    -7.0,
+    7.0,
+    "a length from 0 cm to 7 m, or up to 7 m above the rim with a minus",
+);
+const ABOVE: Range = Range::new(0.0, 7.0, "a length from 0 cm to 7 m");
 const GIVE: Range = Range::new(0.0, 0.5, "a length from 0 cm to 50 cm");
 
 pub(crate) const fn required(
@@ -582,12 +588,12 @@ pub static READING: Section = Section {
         sometimes(
             "below-rim",
             Kind::Quantity(Dimension::Length, BELOW),
-            "From the rim down to the soil; this or height, and not for a mound.",
+            "From the rim down to the soil, with a minus where it stands above the rim; this or height, and not for a mound.",
             "below-rim = \"17 cm\"",
         ),
         sometimes(
             "height",
-            Kind::Quantity(Dimension::Length, BELOW),
+            Kind::Quantity(Dimension::Length, ABOVE),
             "From the ground up to the soil; this or below-rim.",
             "height = \"70 cm\"",
         ),
