@@ -504,11 +504,14 @@ proptest! {
     }
 }
 
-/// A reading ten times as far off as its give-or-take, of each demo bed: the forecast passes within
-/// that give-or-take of it, and goes on from there.
+/// A reading ten times as far off as the tape's give-or-take, of each demo bed: the forecast passes
+/// within the error that is believed of it, and goes on from there.
 #[test]
 fn the_forecast_goes_on_from_a_surprising_reading() {
     const OFF_M: f64 = 0.01;
+    // Four in five, of tape, spot and datum together (`reading_error.rs`): 1.28 times the root of
+    // 0.8, 1.5 and 2.0 cm squared.
+    const BELIEVED_M: f64 = 0.034;
     for text in [
         include_str!("../examples/beds/bulk-bag.toml"),
         include_str!("../examples/beds/log-box.toml"),
@@ -534,7 +537,7 @@ fn the_forecast_goes_on_from_a_surprising_reading() {
                 after.months[12].height_m - after.months[6].height_m,
             );
             println!("{}, {ten:+}: off by {:.1} mm", bed.name(), 1000.0 * off_m);
-            assert!(off_m.abs() <= OFF_M, "{off_m}");
+            assert!(off_m.abs() <= BELIEVED_M, "{off_m}");
             assert!(on_m < 0.0, "{on_m}");
             let given = after.given.unwrap();
             assert_eq!((given.count, given.last_on), (1, before.months[6].date));
@@ -545,4 +548,24 @@ fn the_forecast_goes_on_from_a_surprising_reading() {
             assert!((layers_m - end.height_m).abs() < 1e-9);
         }
     }
+}
+
+/// The bag lies some 30 cm, or 12 in, below its rim after half a year: "12 cm" is a slip of the unit.
+#[test]
+fn a_slip_of_the_unit_is_named() {
+    let mut bag = read(include_str!("../examples/beds/bulk-bag.toml"));
+    let height_m = bag.rim_m().unwrap() - 0.12;
+    bag.edit().readings.push(Reading {
+        on: date(2026, 9, 14),
+        height_m,
+        give_or_take_m: None,
+        note: None,
+    });
+    let forecast = current_forecast(&bag, 12, Realisations::default(), &unwatched).unwrap();
+    let given = forecast.given.as_ref().unwrap();
+    assert!(given.is_surprising && given.as_unlikely < 0.01);
+    let (figure, in_inches) = given.doubted[0].would_fit.unwrap();
+    assert!((figure - 12.0).abs() < 1e-9 && in_inches);
+    let said = moulder_words::forecast::in_a_sentence(&forecast).unwrap();
+    assert!(said.contains("12 in would fit"), "{said}");
 }
