@@ -105,6 +105,7 @@ fn rule(months: u32) -> TopUpRule {
         },
         most_m: None,
         yearly_budget: None,
+        from: None,
         months,
     }
 }

@@ -32,6 +32,7 @@ const ORDERS: [(&str, &[&str]); 4] = [
             "forecast",
             "uncertainty",
             "fit",
+            "feeding",
             "plan",
             "topup",
             "ledger",

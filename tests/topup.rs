@@ -61,6 +61,7 @@ fn rule(policy: TopUpTrigger) -> TopUpRule {
         },
         most_m: None,
         yearly_budget: None,
+        from: None,
         months: 36,
     }
 }

@@ -77,6 +77,7 @@ fn rule(policy: TopUpTrigger, months: u32) -> TopUpRule {
         },
         most_m: None,
         yearly_budget: None,
+        from: None,
         months,
     }
 }

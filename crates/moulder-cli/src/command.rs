@@ -1,6 +1,7 @@
 //! The commands: a file for each, with what it takes and its answer.
 
 mod added;
+mod answer;
 mod chart;
 mod check;
 mod climates;
@@ -28,7 +29,7 @@ use crate::trouble::{Trouble, screen};
 const FIRST_STEPS: &str = "\
 moulder forecasts how a deep bed filled with logs and green waste sinks.
 Get a bed file to make your own:  moulder new box -o bed.toml
-Then ask how far it will sink:    moulder forecast bed.toml
+Then ask how far it will sink:    moulder bed.toml
 ";
 
 /// What to do with a page.
@@ -51,6 +52,9 @@ pub(crate) struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// What a bed comes to, in a few lines: how far it sinks, what to buy, what to mind;
+    /// "moulder BED" for short
+    Answer(Box<answer::AnswerArguments>),
     /// How far a bed sinks, month by month, and why
     Forecast(forecast::ForecastArguments),
     /// Where the carbon of a bed goes, year by year, and against burning its wood
@@ -106,6 +110,10 @@ impl Arguments {
             return screen(FIRST_STEPS);
         };
         match command {
+            Command::Answer(asked) => {
+                let read = asked.bed.paths_with(&asked.more);
+                asked.output.put(&read, "", || answer::answer(&asked))
+            }
             Command::Forecast(asked) => asked
                 .output
                 .put(&asked.bed.paths(), "", || forecast::answer(&asked)),

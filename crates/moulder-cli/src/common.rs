@@ -3,6 +3,7 @@
 pub(crate) mod after_writing;
 pub(crate) mod assumed;
 pub(crate) mod bed_file;
+pub(crate) mod bed_paths;
 pub(crate) mod clock;
 mod draft;
 pub(crate) mod entries;
@@ -14,5 +15,6 @@ pub(crate) mod output;
 pub(crate) mod packs;
 pub(crate) mod record;
 pub(crate) mod shelf;
+pub(crate) mod short_answer;
 pub(crate) mod text_file;
 pub(crate) mod units;

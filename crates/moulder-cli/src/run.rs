@@ -1,5 +1,7 @@
 //! One run of the program: what was typed in, an answer and an exit code out.
 
+use std::ffi::OsString;
+use std::path::Path;
 use std::process::ExitCode;
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
@@ -10,7 +12,7 @@ use crate::trouble::{Trouble, screen, usage};
 
 /// Runs the program.
 pub(crate) fn run() -> ExitCode {
-    let done = match Arguments::try_parse() {
+    let done = match Arguments::try_parse_from(with_answer(std::env::args_os().collect())) {
         Ok(arguments) => arguments.answer(),
         Err(refusal) => refused(&refusal),
     };
@@ -22,6 +24,31 @@ pub(crate) fn run() -> ExitCode {
             ExitCode::from(code)
         }
     }
+}
+
+/// The words with the command `answer` before a bed that stands first: a name that ends as bed files
+/// do or holds a path separator, a folder that exists, or "-". Commands win.
+fn with_answer(mut words: Vec<OsString>) -> Vec<OsString> {
+    let is_bed = words.get(1).is_some_and(|word| {
+        let path = Path::new(word);
+        let ending = path
+            .extension()
+            .map(|ending| ending.to_string_lossy().to_lowercase());
+        let is_command = Arguments::command()
+            .get_subcommands()
+            .any(|command| word == command.get_name());
+        let is_option = word.to_string_lossy().starts_with('-') && word != "-";
+        !is_command
+            && !is_option
+            && (word == "-"
+                || matches!(ending.as_deref(), Some("toml" | "json"))
+                || path.components().count() > 1
+                || path.is_dir())
+    });
+    if is_bed {
+        words.insert(1, "answer".into());
+    }
+    words
 }
 
 /// Whether a program asked: the words alone say so, whatever became of them.

@@ -12,6 +12,7 @@
 //! # Ok::<(), moulder::Error>(())
 //! ```
 
+pub mod answer;
 pub mod comparison;
 pub mod default_value;
 pub mod figure;

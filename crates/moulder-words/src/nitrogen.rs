@@ -9,7 +9,6 @@
 //! # Ok::<(), moulder::Error>(())
 //! ```
 
-use crate::figure::amount::light_weight;
 use moulder::Forecast;
 use moulder::internals::text::month::MONTHS;
 use moulder::months::month_day;
@@ -17,8 +16,8 @@ use moulder::months::{NitrogenYear, Suits};
 
 /// Years that are described.
 const YEARS_TOLD: usize = 3;
-/// Least feed that is mentioned; g.
-const LEAST_FEED_G: f64 = 0.5;
+/// Least shortage that is mentioned; g.
+const LEAST_LACKING_G: f64 = 0.5;
 
 /// Nitrogen for a crop in the first three years, the months in which it runs short, and the
 /// feed that would make up for it; equal years are put together. None for less than a year, or
@@ -61,12 +60,13 @@ fn of_years(forecast: &Forecast, years: &[NitrogenYear]) -> String {
         Suits::Modest => "the bed feeds modest crops such as lettuce and carrots",
         Suits::Peas => "the bed feeds little but peas and beans",
     };
-    let feed_g = years.iter().map(|year| year.feed_g).fold(0.0, f64::max);
+    let lacking_g = years.iter().map(|year| year.lacking_g).fold(0.0, f64::max);
     let short: Vec<u32> = years
         .iter()
         .flat_map(|year| year.short_months.iter().copied())
         .collect();
-    let Some(months) = months_named(forecast, &short).filter(|_| feed_g >= LEAST_FEED_G) else {
+    let Some(months) = months_named(forecast, &short).filter(|_| lacking_g >= LEAST_LACKING_G)
+    else {
         return format!("{opens} {feeds}.");
     };
     let shares = years
@@ -84,12 +84,10 @@ fn of_years(forecast: &Forecast, years: &[NitrogenYear]) -> String {
     } else {
         format!("{least} to {most} %")
     };
-    let each = if years.len() > 1 { " each year" } else { "" };
     format!(
         "{opens} {feeds}: {} one finds {share} of the nitrogen it wants and runs short {months}; \
-         up to {} of nitrogen in all{each} would make it good.",
+         moulder answer says how much to feed.",
         forecast.crop.article_and_name(),
-        light_weight(feed_g / 1000.0, forecast.units)
     )
 }
 
@@ -98,7 +96,7 @@ const MOST_MONTHS: usize = 7;
 
 /// The months of the year in which a crop is short, by the rows it is short in: "from May
 /// to July", "in April and August", "most of the year".
-fn months_named(forecast: &Forecast, rows: &[u32]) -> Option<String> {
+pub(crate) fn months_named(forecast: &Forecast, rows: &[u32]) -> Option<String> {
     let filled = forecast.filled;
     // A row stands at the end of its month: the month is the one it began in.
     let number = |row: u32| {

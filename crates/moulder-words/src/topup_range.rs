@@ -22,11 +22,12 @@ use moulder::months::month_day;
 use moulder::purchases::TopUpIntervals;
 
 /// The sum with its interval: what to buy, when first, and the final height; before all that,
-/// whether readings are a surprise. None for the nominal run alone.
+/// whether readings are a surprise. What is bought is left out of a bed that shares orders with
+/// others. None for the nominal run alone.
 #[must_use]
-pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
+pub fn sum_in_ranges(topups: &TopUps, shares: bool) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
-    let sum = sum(topups, bands);
+    let sum = sum(topups, bands, shares);
     Some(if bands.readings_surprise {
         format!(
             "The readings in the bed file are a surprise, and count all the same: moulder fit says \
@@ -49,7 +50,7 @@ fn by_when(topups: &TopUps, bands: &TopUpIntervals) -> String {
     }
 }
 
-fn sum(topups: &TopUps, bands: &TopUpIntervals) -> String {
+fn sum(topups: &TopUps, bands: &TopUpIntervals, shares: bool) -> String {
     let units = topups.units;
     let by_when = by_when(topups, bands);
     let end = about_at(topups.below_at_end_m, mark(topups), units);
@@ -93,6 +94,19 @@ fn sum(topups: &TopUps, bands: &TopUpIntervals) -> String {
         |line| on_or_between(&line.date),
     );
     let kg: f64 = topups.top_ups.iter().map(|topup| topup.laid_kg).sum();
+    if shares {
+        let each = match topups.beds {
+            1 => String::new(),
+            beds => format!(" for each of {beds} beds"),
+        };
+        return format!(
+            "{by_when} {times}{each}, the first {when}, take {} (8 in 10: {}), about {}. In the end \
+             it stands {end}; without any it would stand {without}.",
+            volume(topups.laid_m3(), units),
+            volumes(&all.laid_m3, units),
+            weight(kg, units),
+        );
+    }
     format!(
         "{by_when} buy {} {} (8 in 10: {}) for {times}, the first {when}{cost}. They take {}, \
          about {}. In the end it stands {end}; without any it would stand {without}.",

@@ -84,6 +84,7 @@
 mod bed;
 mod compare;
 mod fault;
+mod feeding;
 mod fit;
 mod forecast;
 mod ledger;
@@ -156,6 +157,7 @@ pub mod months {
     pub use crate::forecast::day::{Day, days};
     pub use crate::forecast::intervals::MonthIntervals;
     pub use crate::forecast::nitrogen::{NitrogenRow, NitrogenYear, Suits};
+    pub use crate::forecast::on_day::Expected;
     pub use crate::forecast::progress::unwatched;
     pub use crate::forecast::{Doubted, Ended, GivenReadings, LayerMonth, month_day};
     pub use crate::ledger::saving::Saving;
@@ -163,6 +165,11 @@ pub mod months {
         BurningIntervals, CarbonLeft, LedgerIntervals, LedgerRow, LedgerRowIntervals,
     };
     pub use crate::library::gas::{Burning, GasScreen};
+}
+
+/// How much to feed a bed.
+pub mod feed {
+    pub use crate::feeding::{Dose, Feeding, feeding};
 }
 
 /// Parts of a fit, of a sensitivity analysis and of a comparison.
@@ -187,7 +194,8 @@ pub mod fills {
 pub mod purchases {
     pub use crate::topup::request::top_ups_watched;
     pub use crate::topup::{
-        DateInterval, Restored, Sums, Together, TopUp, TopUpInterval, TopUpIntervals, YearOfTopUps,
+        DateInterval, PooledOrder, Restored, Sums, Together, TopUp, TopUpInterval, TopUpIntervals,
+        YearOfTopUps, pooled_orders,
     };
 }
 
@@ -203,6 +211,9 @@ pub mod internals {
     }
     pub mod fault {
         pub use crate::fault::*;
+    }
+    pub mod feeding {
+        pub use crate::feeding::*;
     }
     pub mod fit {
         pub use crate::fit::*;

@@ -312,7 +312,7 @@ fn below(topups: &TopUps, marks: &[Mark]) -> String {
 
 fn about(topups: &TopUps, marks: &[Mark]) -> String {
     let mut said = vec![policy_in_words(topups)];
-    said.push(sum_in_ranges(topups).unwrap_or_else(|| sum_in_words(topups)));
+    said.push(sum_in_ranges(topups, false).unwrap_or_else(|| sum_in_words(topups)));
     said.extend(marks.iter().map(|mark| mark.about.clone()));
     said.extend(draws_in_words(topups));
     said.join(" ")

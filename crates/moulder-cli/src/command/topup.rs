@@ -1,14 +1,13 @@
 //! `moulder topup`: when to top beds up, with how much, and what to buy.
 
 mod ranges;
+mod shared;
 
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::PathBuf;
 
 use clap::Args;
 use moulder::internals::bed::{Bed, EditBed as _};
-use moulder::internals::fault::FaultCode;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::ledger::saving::{Saving, saving};
 use moulder::internals::library::material::Material;
@@ -36,16 +35,16 @@ use serde::Serialize;
 
 use crate::common::assumed;
 use crate::common::bed_file::{BedArguments, dangers, read_all};
+use crate::common::bed_paths::bed_paths;
 use crate::common::number::{self, SeedArguments, draws, height, realisations, within};
 use crate::common::output::OutputArguments;
 use crate::common::packs::PackArguments;
 use crate::print::lines::{apart, plain, title};
 use crate::print::progress::Progress;
-use crate::print::screen::{file_name, pretty};
+use crate::print::screen::pretty;
 use crate::print::spreadsheet::Sheet;
 use crate::print::table::Table;
 use crate::trouble::Trouble;
-use crate::trouble::refusal::Refusal;
 
 #[derive(Debug, Args)]
 pub(crate) struct TopupArguments {
@@ -86,9 +85,13 @@ pub(crate) struct TopupArguments {
           hide_default_value = true)]
     pub(crate) lead_days: u32,
 
-    /// Spend no more than this on a bed in a calendar year
+    /// Spend no more than this in a calendar year, on all beds together; with --each on one bed
     #[arg(long, value_name = "MONEY", requires = "price", value_parser = number::money)]
     pub(crate) budget: Option<f64>,
+
+    /// Let each bed buy for itself; else several beds share each order
+    #[arg(long)]
+    pub(crate) each: bool,
 
     /// Lay on no more than this at once, so that the crowns of plants stand, as in "5 cm"
     #[arg(long, value_name = "HEIGHT", value_parser = height)]
@@ -153,8 +156,6 @@ fn overfill_months(text: &str) -> Result<u32, String> {
     within(text, 1, 60)
 }
 
-/// Most beds at once.
-const MOST_BEDS: usize = 500;
 /// Months in a year.
 const YEAR: u32 = 12;
 /// Shown with a nominal run, which has no interval.
@@ -175,9 +176,15 @@ struct Told {
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
-    let (beds, files) = read_all(&asked.bed, &bed_paths(asked)?)?;
+    let (beds, files) = read_all(&asked.bed, &bed_paths(&asked.bed, &asked.more)?)?;
     let material = asked.packs.material(&asked.bed.shelf)?;
-    let rules: Vec<TopUpRule> = beds.iter().map(|bed| rule(asked, bed, &material)).collect();
+    let shares = !asked.each && (beds.len() > 1 || beds.iter().any(|bed| bed.count() > 1));
+    let rules = beds.iter().map(|bed| TopUpRule {
+        // A shared budget is that of the orders.
+        yearly_budget: asked.budget.filter(|_| !shares),
+        ..rule(asked, bed, &material)
+    });
+    let rules: Vec<TopUpRule> = rules.collect();
     let first = files.first().map_or("", |file| file.name.as_str());
     let danger = dangers(&beds, &files, asked.csv)?;
     let draws = realisations(asked.draws, asked.seed.seed);
@@ -208,9 +215,12 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         if index > 0 {
             said.push('\n');
         }
-        said += &in_words(asked, bed, told);
+        said += &in_words(asked, bed, told, shares);
     }
-    if told.len() > 1 || told.iter().any(|(_, told)| told.topups.beds > 1) {
+    if shares {
+        let all: Vec<TopUps> = told.iter().map(|(_, told)| told.topups.clone()).collect();
+        said += &shared::orders(asked, &all);
+    } else if told.len() > 1 || told.iter().any(|(_, told)| told.topups.beds > 1) {
         let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
         let ranges = ranges::totals(asked, &all);
         said.push_str(&ranges.unwrap_or_else(|| totals(asked, &told)));
@@ -224,65 +234,6 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         said += &assumed::in_short(bed);
     }
     Ok(said)
-}
-
-/// Every bed file that was asked for, those of folders by name.
-fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
-    let mut paths = Vec::new();
-    for path in std::iter::once(&asked.bed.bed).chain(&asked.more) {
-        if !path.is_dir() {
-            paths.push(path.clone());
-            continue;
-        }
-        let shown = file_name(path);
-        let unread = |error: std::io::Error| {
-            let said = format!("The folder {shown} cannot be read: {error}.");
-            Trouble::cannot(Refusal::new(FaultCode::Unreadable, said).file(&shown))
-        };
-        let mut found = Vec::new();
-        for entry in fs::read_dir(path).map_err(unread)? {
-            let file = entry.map_err(unread)?.path();
-            let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase());
-            if matches!(ending.as_deref(), Some("toml" | "json")) {
-                found.push(file);
-            }
-        }
-        if found.is_empty() {
-            let said = format!("There is no bed file (.toml or .json) in the folder {shown}.");
-            let refusal = Refusal::new(FaultCode::TooFew, said).file(&shown);
-            return Err(Trouble::bad_input(refusal.option("<BED>")));
-        }
-        found.sort();
-        are_plain(&found)?;
-        paths.extend(found);
-    }
-    if paths.len() > MOST_BEDS {
-        let said = format!(
-            "{} bed files are more than the {MOST_BEDS} that are planned at once.",
-            paths.len()
-        );
-        let refusal = Refusal::new(FaultCode::TooMany, said).option("<BED>");
-        return Err(Trouble::bad_input(refusal));
-    }
-    Ok(paths)
-}
-
-/// Refuses what cannot be read as a file is: nobody asked for it by its name, and a pipe
-/// without a writer would be waited for without end.
-fn are_plain(found: &[PathBuf]) -> Result<(), Trouble> {
-    let other = found
-        .iter()
-        .find(|path| fs::metadata(path).is_ok_and(|there| !there.is_file()));
-    other.map_or(Ok(()), |other| {
-        let name = file_name(other);
-        let said = format!(
-            "{name} cannot be read: it is no plain file. Of a folder only plain files are read: \
-             move it out, or give it another ending."
-        );
-        Err(Trouble::cannot(
-            Refusal::new(FaultCode::Unreadable, said).file(&name),
-        ))
-    })
 }
 
 /// The top-up request for a bed.
@@ -299,7 +250,6 @@ fn rule(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRule {
     rule.package.delivery = asked.delivery.unwrap_or(0.0);
     rule.package.lead_days = asked.lead_days;
     rule.most_m = asked.at_most;
-    rule.yearly_budget = asked.budget;
     rule
 }
 
@@ -339,16 +289,16 @@ fn of_bed(
 }
 
 /// One bed, for people.
-fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
+fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told, shares: bool) -> String {
     let topups = &told.topups;
     let units = topups.units;
     let mut said = title(&topups.name, topups.filled, &bed.climate().name);
     said += &plain(&policy_in_words(topups));
     said.push('\n');
-    let sum = sum_in_ranges(topups).unwrap_or_else(|| sum_in_words(topups));
+    let sum = sum_in_ranges(topups, shares).unwrap_or_else(|| sum_in_words(topups));
     said += &plain(&sum);
     if let Some(bands) = &topups.intervals {
-        said += &ranges::list(asked, topups, bands);
+        said += &ranges::list(asked, topups, bands, shares);
     } else if !topups.top_ups.is_empty() {
         said.push('\n');
         said += &list(asked, topups);
@@ -365,7 +315,7 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
             None => overfill_in_words(overfill, units),
         });
     let paragraphs = [
-        years_in_words(topups),
+        years_in_words(topups).filter(|_| !shares),
         restored_in_words(topups),
         refill_in_words(topups),
         heap,

@@ -87,6 +87,7 @@ impl PackArguments {
             most_m: None,
             yearly_budget: None,
             months,
+            from: None,
         }
     }
 }

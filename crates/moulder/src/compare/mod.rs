@@ -28,7 +28,6 @@ use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::topup::TopUpRule;
-use crate::topup::planner::not_before;
 use crate::topup::realisation::{realised_material, realised_top_ups, uncertain as uncertain_with};
 use crate::uncertainty::discrepancy::DISCREPANCIES;
 use crate::uncertainty::drawn::Drawn;
@@ -330,7 +329,7 @@ fn one_realisation(
         let mut rule = rule.clone();
         rule.months = months;
         rule.material = realised_material(bed, &rule.material, uncertain, seed, drawn.number);
-        let not_before = not_before(bed);
+        let not_before = rule.not_before(bed);
         top_ups = totals(&realised_top_ups(&sample, &rule, discrepancy, not_before)?);
     }
     Ok(figures(&realisation, top_ups))

@@ -24,7 +24,7 @@ pub fn month_day(filled: Date, month: u32) -> Date {
 /// # Errors
 ///
 /// The day lies beyond the longest forecast.
-pub(crate) fn months_to(filled: Date, on: Date) -> Result<u32, Error> {
+pub fn months_to(filled: Date, on: Date) -> Result<u32, Error> {
     let month = (0..=MONTHS_LIMIT).find(|month| month_day(filled, *month) >= on);
     month.ok_or_else(|| Error::ReadingAfterEnd {
         on,

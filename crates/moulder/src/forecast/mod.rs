@@ -8,6 +8,7 @@ pub mod intervals;
 pub(crate) mod mean;
 pub mod nitrogen;
 pub(crate) mod notice;
+pub mod on_day;
 pub(crate) mod open_ground;
 pub mod options;
 pub mod progress;

@@ -9,7 +9,7 @@ use crate::bed::Bed;
 use crate::library::crop::Crop;
 
 /// Share of its demand below which a crop is short of nitrogen.
-static ENOUGH: Value = Value::new(
+pub(crate) static ENOUGH: Value = Value::new(
     0.8,
     Spread::new(0.7, 0.9),
     "1",
@@ -18,7 +18,7 @@ static ENOUGH: Value = Value::new(
 );
 
 /// Share of the nitrogen in a feed that a crop takes up.
-static FEED_FOUND: Value = Value::new(
+pub(crate) static FEED_FOUND: Value = Value::new(
     0.6,
     Spread::new(0.4, 0.8),
     "1",
@@ -88,10 +88,14 @@ impl NitrogenRow {
         row
     }
 
+    /// Whether its demand counts.
+    pub(crate) fn needs_any(&self) -> bool {
+        self.crop_demand_g_m2 > NO_NEED_G_M2
+    }
+
     /// Whether uptake is below four fifths of a demand that counts.
     pub(crate) fn falls_short(&self) -> bool {
-        self.crop_demand_g_m2 > NO_NEED_G_M2
-            && self.crop_uptake_g_m2 < ENOUGH.best * self.crop_demand_g_m2
+        self.needs_any() && self.crop_uptake_g_m2 < ENOUGH.best * self.crop_demand_g_m2
     }
 }
 
@@ -120,8 +124,9 @@ pub struct NitrogenYear {
     pub crop_uptake_g_m2: f64,
     /// Months since filling in which the crop was short.
     pub short_months: Vec<u32>,
-    /// Nitrogen in feed that would make up the shortage, for the whole bed; g.
-    pub feed_g: f64,
+    /// Nitrogen that the crop lacks in these months, for the whole bed; g. What to feed is more:
+    /// see [`feeding`](crate::feeding::feeding).
+    pub lacking_g: f64,
     /// Which crops the year supports.
     pub suits: Suits,
 }
@@ -152,7 +157,7 @@ pub(crate) fn years(bed: &Bed, rows: &[(u32, NitrogenRow)]) -> Vec<NitrogenYear>
                 crop_demand_g_m2,
                 crop_uptake_g_m2,
                 short_months: short.map(|(month, _)| *month).collect(),
-                feed_g: lacking_g_m2 * bed.shape.area_m2() / FEED_FOUND.best,
+                lacking_g: lacking_g_m2 * bed.shape.area_m2(),
                 suits: suits(bed.crop, crop_demand_g_m2, crop_uptake_g_m2),
             }
         })

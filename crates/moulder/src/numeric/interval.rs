@@ -46,6 +46,19 @@ impl Interval {
         }
     }
 
+    /// Between this interval and another, by that share of the way.
+    #[must_use]
+    pub(crate) fn towards(self, other: Self, share: f64) -> Self {
+        let between = |from: f64, to: f64| from + (to - from) * share;
+        Self {
+            mean: between(self.mean, other.mean),
+            standard_error: between(self.standard_error, other.standard_error),
+            lower: between(self.lower, other.lower),
+            median: between(self.median, other.median),
+            upper: between(self.upper, other.upper),
+        }
+    }
+
     /// Its two ends, the lower first.
     #[must_use]
     pub const fn ends(self) -> [f64; 2] {

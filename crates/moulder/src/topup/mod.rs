@@ -9,11 +9,13 @@ pub mod overfill;
 
 mod intervals;
 pub(crate) mod planner;
+mod pooled;
 pub(crate) mod realisation;
 pub mod request;
 mod stock;
 mod tallies;
 
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 use std::borrow::Cow;
 
@@ -41,6 +43,7 @@ pub use intervals::{
     DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps, top_ups_of_all,
     top_ups_with_intervals,
 };
+pub use pooled::{PooledOrder, pooled_orders};
 
 /// Version of the JSON form of top-ups.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -124,6 +127,8 @@ pub struct TopUpRule {
     pub yearly_budget: Option<f64>,
     /// Months from the day of filling. For a bed with readings see [`months_measured`].
     pub months: u32,
+    /// No top-up before this day; none for as soon as a bed is settled enough.
+    pub from: Option<Date>,
 }
 
 impl Package {
@@ -151,6 +156,12 @@ impl Package {
     pub fn delivery(mut self, delivery: f64) -> Self {
         self.delivery = delivery;
         self
+    }
+
+    /// The day to order on for what is needed on that day.
+    #[must_use]
+    pub(crate) fn order_by(&self, needed: Date) -> Date {
+        needed.saturating_sub(i64::from(self.lead_days).days())
     }
 
     /// Days from order to delivery; d.
@@ -247,6 +258,12 @@ impl TopUpRule {
         Ok(())
     }
 
+    /// The first day on which a top-up of that bed may be due.
+    pub(crate) fn not_before(&self, bed: &Bed) -> Date {
+        let first = not_before(bed);
+        self.from.map_or(first, |from| from.max(first))
+    }
+
     /// The default rule: bags of 40 L in the month before spring, up to the rim, without a
     /// limit.
     #[must_use]
@@ -264,6 +281,7 @@ impl TopUpRule {
             most_m: None,
             yearly_budget: None,
             months,
+            from: None,
         }
     }
 }
@@ -285,7 +303,9 @@ pub struct TopUp {
     pub below_before_m: f64,
     /// Depth just after; m.
     pub below_after_m: f64,
-    /// Loose volume added; m3.
+    /// Loose volume that it takes, as far as the largest thickness at once allows; m3.
+    pub needed_m3: f64,
+    /// Loose volume added: as far as the budget goes; m3.
     pub laid_m3: f64,
     /// Its mass, water included; kg.
     pub laid_kg: f64,
@@ -441,7 +461,7 @@ pub(crate) struct Planned {
 impl TopUps {
     /// The answer about a bed, without intervals.
     fn new(bed: &Bed, rule: &TopUpRule, planned: Planned) -> Result<Self, Error> {
-        let first = not_before(bed);
+        let first = rule.not_before(bed);
         let refill_from = (0..)
             .zip(&planned.below_without_m)
             .filter(|(_, below_m)| **below_m >= REFILL_ROOM_M)
@@ -495,7 +515,7 @@ fn plan(
         target_m,
         weather,
         (figures, discrepancy),
-        not_before(bed),
+        rule.not_before(bed),
         progress,
     )?;
     let own_m = topped.own_m;

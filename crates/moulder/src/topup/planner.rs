@@ -1,7 +1,7 @@
 //! Decides top-ups month by month.
 
+use jiff::ToSpan as _;
 use jiff::civil::Date;
-use jiff::{Span, ToSpan};
 use moulder_core::weather::Weather;
 use moulder_solve::snapshot::Snapshot;
 
@@ -84,7 +84,7 @@ const FRESH_WEEKS: i64 = 8;
 /// The first day on which a top-up may be due: eight weeks after filling; not before the last
 /// reading, or the next day where the document has an addition then. Earlier additions are in the
 /// document.
-pub(crate) fn not_before(bed: &Bed) -> Date {
+pub(super) fn not_before(bed: &Bed) -> Date {
     let settled = bed.filled.saturating_add(FRESH_WEEKS.weeks());
     let Some(last) = bed.readings.last().map(|last| last.on) else {
         return settled;
@@ -182,6 +182,7 @@ impl Observer for Heights<'_> {
 struct PendingTopUp {
     month: u32,
     requested_m: f64,
+    needed_m3: f64,
     purchase: Purchase,
     is_held_back: bool,
 }
@@ -256,10 +257,13 @@ impl Planner<'_> {
             .volume_m3(now.height_m, now.height_m + at_once_m)
             * now.swelling;
         let year = month_day(self.bed.filled, month).year();
-        let purchase = self.stock.buy(self.rule, year, needed_m3);
+        let purchase = self
+            .stock
+            .buy(&self.rule.package, self.rule.yearly_budget, year, needed_m3);
         PendingTopUp {
             month,
             requested_m,
+            needed_m3,
             purchase,
             is_held_back: at_once_m < requested_m || purchase.laid_m3 < needed_m3,
         }
@@ -283,6 +287,7 @@ impl Observer for Planner<'_> {
                 order_by: None,
                 below_before_m: below_m,
                 below_after_m: below_m,
+                needed_m3: due.needed_m3,
                 laid_m3: 0.0,
                 laid_kg: 0.0,
                 bought: 0,
@@ -307,13 +312,13 @@ impl Observer for Planner<'_> {
         let raised_m = added.after_m - added.before_m;
         self.raised_m += raised_m;
         self.own.push((added.index, raised_m));
-        let lead: Span = i64::from(self.rule.package.lead_days).days();
         self.list.push(TopUp {
             month: due.month,
             date: on,
-            order_by: (due.purchase.bought > 0).then(|| on.saturating_sub(lead)),
+            order_by: (due.purchase.bought > 0).then(|| self.rule.package.order_by(on)),
             below_before_m: self.target_m - self.heights.actual_m(added.before_m),
             below_after_m: self.target_m - self.heights.actual_m(added.after_m),
+            needed_m3: due.needed_m3,
             laid_m3: due.purchase.laid_m3,
             laid_kg: added.total_mass_kg,
             bought: due.purchase.bought,

@@ -1,6 +1,6 @@
 //! What is bought for a top-up: whole packages, what was left over first, within the budget.
 
-use super::TopUpRule;
+use super::Package;
 
 /// Loose material in stock, and money spent in a calendar year.
 #[derive(Debug, Clone, Copy, Default)]
@@ -23,14 +23,19 @@ pub(super) struct Purchase {
 
 impl Stock {
     /// Buys what a top-up of that loose volume in that year takes, as far as the budget goes.
-    pub(super) fn buy(&mut self, rule: &TopUpRule, year: i16, needed_m3: f64) -> Purchase {
-        let sold = &rule.package;
+    pub(super) fn buy(
+        &mut self,
+        sold: &Package,
+        yearly_budget: Option<f64>,
+        year: i16,
+        needed_m3: f64,
+    ) -> Purchase {
         if self.year != year {
             (self.year, self.spent) = (year, 0.0);
         }
         let missing_m3 = (needed_m3 - self.left_over_m3).max(0.0);
         let mut bought = whole_units(missing_m3 / sold.volume_m3);
-        if let (Some(budget), Some(price)) = (rule.yearly_budget, sold.price) {
+        if let (Some(budget), Some(price)) = (yearly_budget, sold.price) {
             let left = budget - self.spent - sold.delivery;
             // Free soil costs its delivery.
             let affordable = if left < 0.0 {

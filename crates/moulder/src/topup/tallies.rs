@@ -159,6 +159,7 @@ struct Line {
     month: Tally,
     below_before_m: Tally,
     below_after_m: Tally,
+    needed_m3: Tally,
     sum: SumTally,
 }
 
@@ -171,6 +172,7 @@ impl Line {
             month: Tally::of(ensemble_size, BIN_WHOLE),
             below_before_m: Tally::of(ensemble_size, BIN_M),
             below_after_m: Tally::of(ensemble_size, BIN_M),
+            needed_m3: Tally::of(ensemble_size, BIN_M3),
             sum: SumTally::new(ensemble_size),
         }
     }
@@ -229,6 +231,7 @@ impl BedTally {
             line.month.add(f64::from(topup.month));
             line.below_before_m.add(topup.below_before_m);
             line.below_after_m.add(topup.below_after_m);
+            line.needed_m3.add(topup.needed_m3);
             if !is_laid {
                 continue;
             }
@@ -281,16 +284,12 @@ impl BedTally {
                 let month = whole(line.month.band().median);
                 let date = self.day(month, Span::new());
                 let is_laid = 2 * line.comes >= line.needed;
-                let needed_m3 = if is_laid {
-                    line.sum.laid_m3.mean()
-                } else {
-                    0.0
-                };
+                let needed_m3 = line.needed_m3.mean();
                 let Purchase {
                     laid_m3,
                     bought,
                     cost,
-                } = stock.buy(rule, date.year(), needed_m3);
+                } = stock.buy(&rule.package, rule.yearly_budget, date.year(), needed_m3);
                 let kg_per_m3 = line.sum.laid_kg.mean() / line.sum.laid_m3.mean();
                 TopUp {
                     month,
@@ -298,6 +297,7 @@ impl BedTally {
                     order_by: (bought > 0).then(|| self.day(month, self.lead)),
                     below_before_m: line.below_before_m.mean(),
                     below_after_m: line.below_after_m.mean(),
+                    needed_m3,
                     laid_m3,
                     laid_kg: if is_laid { laid_m3 * kg_per_m3 } else { 0.0 },
                     bought,

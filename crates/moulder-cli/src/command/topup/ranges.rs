@@ -19,7 +19,12 @@ struct Line<'a> {
 
 /// The shopping list of one bed, after an empty line; nothing where no top-up is
 /// likely in one realisation of twenty.
-pub(super) fn list(asked: &TopupArguments, topups: &TopUps, bands: &TopUpIntervals) -> String {
+pub(super) fn list(
+    asked: &TopupArguments,
+    topups: &TopUps,
+    bands: &TopUpIntervals,
+    shares: bool,
+) -> String {
     let lines = bands.top_ups.iter();
     let shown: Vec<Line<'_>> = lines
         .filter(|line| tenths(line.chance) > 0.0)
@@ -34,7 +39,7 @@ pub(super) fn list(asked: &TopupArguments, topups: &TopUps, bands: &TopUpInterva
     let is_held_back = |line: &Line<'_>| line.range.chance_held_back > 0.5 * line.range.chance;
     let mut said = format!(
         "\n{}",
-        columns(topups, &shown, is_held_back)
+        columns(topups, &shown, is_held_back, shares)
             .fit()
             .drawn(asked.output.look)
     );
@@ -54,6 +59,7 @@ fn columns<'r>(
     topups: &TopUps,
     shown: &'r [Line<'r>],
     is_held_back: impl Fn(&Line<'_>) -> bool,
+    shares: bool,
 ) -> Table<'r, Line<'r>> {
     let units = topups.units;
     let dash = || "-".to_owned();
@@ -83,16 +89,19 @@ fn columns<'r>(
             let [low, high] = line.range.laid_m3.ends();
             from_to(&volume_figure(low, units), &volume_figure(high, units))
         })
-        .spare(2)
-        .right(
-            format!("buy\n{}", plural(&topups.package.name, 2)),
-            |line| {
-                line.order
-                    .map_or_else(dash, |order| order.bought.to_string())
-            },
-        )
-        .right("\n8 in 10", |line| wholes(&line.range.bought));
-    if topups.package.price.is_some() {
+        .spare(2);
+    if !shares {
+        table
+            .right(
+                format!("buy\n{}", plural(&topups.package.name, 2)),
+                |line| {
+                    line.order
+                        .map_or_else(dash, |order| order.bought.to_string())
+                },
+            )
+            .right("\n8 in 10", |line| wholes(&line.range.bought));
+    }
+    if topups.package.price.is_some() && !shares {
         table.right("cost", |line| {
             line.order
                 .and_then(|order| order.cost)

@@ -1,0 +1,119 @@
+//! `moulder answer`: what a bed comes to, within a screen.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use moulder::internals::bed::Bed;
+use moulder::internals::quantity::amount::volume;
+use moulder::internals::topup::{TopUps, pooled_orders};
+use moulder_words::answer::part_of_month;
+use moulder_words::topup::{money, plural};
+
+use crate::common::bed_file::{BedArguments, dangers, read_all};
+use crate::common::bed_paths::bed_paths;
+use crate::common::clock::ClockArguments;
+use crate::common::number::{SeedArguments, draws, realisations};
+use crate::common::output::OutputArguments;
+use crate::common::packs::PackArguments;
+use crate::common::short_answer::{TEXT, in_lines, short_answer};
+use crate::print::lines::{apart, listed};
+use crate::print::progress::Progress;
+use crate::trouble::Trouble;
+
+#[derive(Debug, Args)]
+pub(crate) struct AnswerArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// More bed files; a folder stands for all bed files in it
+    #[arg(value_name = "MORE")]
+    pub(crate) more: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub(crate) packs: PackArguments,
+
+    /// How many beds like it the ranges are reckoned from
+    #[arg(long, value_name = "N", default_value = "64", value_parser = draws)]
+    pub(crate) draws: u32,
+
+    #[command(flatten)]
+    pub(crate) seed: SeedArguments,
+
+    #[command(flatten)]
+    pub(crate) clock: ClockArguments,
+
+    #[command(flatten)]
+    pub(crate) output: OutputArguments,
+}
+
+/// Packs from which a load of loose material is told beside them.
+const MANY_PACKS: u32 = 20;
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
+    let (beds, files) = read_all(&asked.bed, &bed_paths(&asked.bed, &asked.more)?)?;
+    let danger = dangers(&beds, &files, false)?;
+    let today = asked.clock.today();
+    let material = asked.packs.material(&asked.bed.shelf)?;
+    let draws = realisations(asked.draws, asked.seed.seed);
+    let progress = Progress::of(asked.output.look);
+    let mut told = Vec::new();
+    let mut planned = Vec::new();
+    for (bed, file) in beds.iter().zip(&files) {
+        let (answer, topups) = short_answer(
+            bed,
+            (&material, &asked.packs),
+            draws,
+            today,
+            &progress.watch(),
+        )
+        .map_err(|error| Trouble::of_error(&file.name, &error))?;
+        told.push(answer);
+        planned.push(topups);
+    }
+    let first = files.first().map_or("", |file| file.name.as_str());
+    let mut said = danger;
+    match (told.as_slice(), beds.as_slice()) {
+        ([only], [bed]) => {
+            said += &in_lines(only);
+            if bed.count() > 1 {
+                said += &listed("All", &one_order(&beds, &planned), TEXT);
+            }
+            let more = format!("moulder forecast | topup | check | tape {first}");
+            said += &listed("More", &more, TEXT);
+        }
+        _ => {
+            let paragraphs: Vec<String> = told.iter().map(in_lines).collect();
+            said += &paragraphs.join("\n");
+            said += &apart(&format!("ONE ORDER: {}.", one_order(&beds, &planned)));
+        }
+    }
+    Ok(said)
+}
+
+/// What is bought for all of them at once, first.
+fn one_order(beds: &[Bed], planned: &[TopUps]) -> String {
+    let orders = pooled_orders(planned, None);
+    let (Some(order), Some(of)) = (orders.first(), planned.first()) else {
+        return "nothing within a year".to_owned();
+    };
+    let units = of.units;
+    let pack = &of.package;
+    let count: u32 = beds.iter().map(Bed::count).sum();
+    let loose = if order.bought > MANY_PACKS {
+        format!(", {} loose", volume(order.laid_m3, units))
+    } else {
+        String::new()
+    };
+    let cost = order
+        .cost
+        .map_or_else(String::new, |cost| format!(", {}", money(cost)));
+    format!(
+        "{} {} of {} {} for all {count} beds {}{loose}{cost}",
+        order.bought,
+        plural(&pack.name, order.bought),
+        volume(pack.volume_m3, units),
+        of.material,
+        part_of_month(order.date),
+    )
+}

@@ -1,0 +1,310 @@
+//! The short answer: a bed within a screen.
+//!
+//! ```
+//! use moulder::{Bed, TopUpRequest, date, feed::feeding, months::unwatched, top_ups};
+//! use moulder_words::answer::ShortAnswer;
+//!
+//! let bed = Bed::example();
+//! let forecast = bed.forecast().months(13).ensemble_size(8).run()?;
+//! let plans = top_ups(&[bed.clone()], &TopUpRequest::new("loamy topsoil").ensemble_size(8))?;
+//! let today = date(2026, 3, 14);
+//! let feeding = feeding(&bed, today, 8, 1, &unwatched)?;
+//! let answer = ShortAnswer::new(&bed, &forecast, &plans[0], &feeding, today);
+//! assert_eq!(answer.lines[0].0, "Sinks");
+//! # Ok::<(), moulder::Error>(())
+//! ```
+
+use moulder::feed::Feeding;
+use moulder::internals::fault::notice::{Notice, Severity};
+use moulder::internals::text::month::MONTHS;
+use moulder::months::{Expected, month_day};
+use moulder::purchases::TopUp;
+use moulder::{Bed, Crop, Date, Forecast, TopUps, date};
+
+use crate::figure::amount::{light_weight, volume};
+use crate::figure::height::reading;
+use crate::forecast::{below_the_rim, depths, plural_of, spoken_date, than_when_built};
+use crate::nitrogen::months_named;
+use crate::notice::sentence;
+use crate::range::wholes;
+use crate::surprise::in_a_forecast;
+use crate::topup::{money, plural};
+
+/// The days by which a season has turned: the first of April and of October.
+const TURNS: [i8; 2] = [4, 10];
+/// A day is told when it lies so many days ahead at least.
+const AHEAD_DAYS: i32 = 56;
+/// Nitrogen in the feed that an answer tells of, as a share of its weight.
+const FEED_NITROGEN: f64 = 0.13;
+/// Less feed than this is not worth weighing; g.
+const LEAST_FEED_G: f64 = 10.0;
+
+/// What a bed comes to, in a title and lines of a word and what it is about.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShortAnswer {
+    /// The bed and what is known of it.
+    pub title: String,
+    /// A word, and the sentence to it.
+    pub lines: Vec<(&'static str, String)>,
+}
+
+impl ShortAnswer {
+    /// The answer about a bed on a day, which is that of its filling or later. The forecast should
+    /// reach a year beyond it, and top-ups be planned from it on.
+    #[must_use]
+    pub fn new(
+        bed: &Bed,
+        forecast: &Forecast,
+        topups: &TopUps,
+        feeding: &Feeding,
+        as_of: Date,
+    ) -> Self {
+        let as_of = as_of.max(forecast.filled);
+        let mut lines = vec![("Sinks", sinks(forecast, as_of))];
+        if let Some(surprise) = forecast.given.as_ref().and_then(in_a_forecast) {
+            lines.push(("Odd", surprise));
+        }
+        lines.push(("Buy", buy(topups)));
+        lines.push(("Feed", feed(forecast, feeding)));
+        lines.extend(mind(&forecast.notices).map(|said| ("Mind", said)));
+        Self {
+            title: title(bed, forecast, as_of),
+            lines,
+        }
+    }
+}
+
+/// The bed, when it was filled, and when it was measured last.
+fn title(bed: &Bed, forecast: &Forecast, as_of: Date) -> String {
+    let filled = spoken_date(forecast.filled);
+    let count = match bed.count() {
+        1 => String::new(),
+        count => format!(" (each of {count})"),
+    };
+    let name = &forecast.name;
+    match &forecast.given {
+        Some(given) => format!(
+            "{name}{count}, filled {filled}, measured {}",
+            spoken_date(given.last_on)
+        ),
+        None if as_of > forecast.filled => {
+            format!(
+                "{name}{count}, as filled {filled}, on {}",
+                spoken_date(as_of)
+            )
+        }
+        None => format!("{name}{count}, as filled {filled}"),
+    }
+}
+
+/// Where the surface is expected at the next turn of the season and a year on.
+fn sinks(forecast: &Forecast, as_of: Date) -> String {
+    let mut said = forecast
+        .given
+        .as_ref()
+        .map(|given| {
+            let units = forecast.units;
+            let stands = match forecast.rim_m.map(|rim_m| rim_m - given.last_height_m) {
+                Some(below_m) if below_m < 0.0 => {
+                    format!("{} above the rim", reading(-below_m, units))
+                }
+                Some(below_m) => format!("{} below the rim", reading(below_m, units)),
+                None => format!("{} high", reading(given.last_height_m, units)),
+            };
+            vec![format!("{stands} on {}", spoken_date(given.last_on))]
+        })
+        .unwrap_or_default();
+    let days = horizons(as_of);
+    let expected = days.iter().filter_map(|day| forecast.expected_on(*day));
+    for (place, expected) in expected.enumerate() {
+        said.push(stands_by(forecast, &expected, place == 0));
+    }
+    said.join("; ")
+}
+
+/// The first turn of the season at least eight weeks ahead, and a year ahead.
+#[must_use]
+pub fn horizons(as_of: Date) -> [Date; 2] {
+    let turns = (0..=1)
+        .flat_map(|years| TURNS.map(|month| date(as_of.year().saturating_add(years), month, 1)));
+    let a_year_on = month_day(as_of, 12);
+    let first = turns
+        .filter(|turn| days_between(as_of, *turn) >= AHEAD_DAYS)
+        .min();
+    [first.unwrap_or(a_year_on), a_year_on]
+}
+
+/// "about 32 cm below the rim by 1 Oct 2026 (8 in 10 such beds: 25 to 39)".
+fn stands_by(forecast: &Forecast, expected: &Expected, is_first: bool) -> String {
+    let units = forecast.units;
+    let (stands, range) = match expected.below_rim_m {
+        Some(below) => (
+            below_the_rim(below.mean, units),
+            depths(&below, below.mean, units),
+        ),
+        None => (
+            than_when_built(expected.lowered_m.mean, units),
+            depths(&expected.lowered_m, expected.lowered_m.mean, units),
+        ),
+    };
+    let such = if is_first {
+        format!("8 in 10 such {}: ", plural_of(forecast))
+    } else {
+        String::new()
+    };
+    let range = range.map_or_else(String::new, |range| format!(" ({such}{range})"));
+    format!("{stands} by {}{range}", spoken_date(expected.on))
+}
+
+/// The first order.
+fn buy(topups: &TopUps) -> String {
+    let Some(first) = topups.top_ups.first() else {
+        return "nothing within a year".to_owned();
+    };
+    let when = part_of_month(first.date);
+    if first.bought == 0 && first.is_held_back {
+        return format!("a top-up is needed {when}, but the budget buys none");
+    }
+    if first.bought == 0 {
+        return format!("nothing; what is left over does {when}");
+    }
+    format!("{} {when}. Measure first", order(topups, first))
+}
+
+/// "8 bags of 40 L loamy topsoil (6 to 10)".
+fn order(topups: &TopUps, first: &TopUp) -> String {
+    let sold = &topups.package;
+    let bands = topups.intervals.iter().flat_map(|bands| &bands.top_ups);
+    let range = bands
+        .filter(|line| topups.order(line) == Some(first))
+        .map(|line| wholes(&line.bought))
+        .find(|range| *range != first.bought.to_string());
+    let range = range.map_or_else(String::new, |range| format!(" (8 in 10: {range})"));
+    let cost = first
+        .cost
+        .map_or_else(String::new, |cost| format!(", {}", money(cost)));
+    let each = match topups.beds {
+        1 => String::new(),
+        beds => format!(" for each of {beds}"),
+    };
+    format!(
+        "{} {} of {} {}{range}{each}{cost}",
+        first.bought,
+        plural(&sold.name, first.bought),
+        volume(sold.volume_m3, topups.units),
+        topups.material,
+    )
+}
+
+/// "in mid-March 2027".
+#[must_use]
+pub fn part_of_month(day: Date) -> String {
+    let part = match day.day() {
+        ..=10 => "early ",
+        11..=20 => "mid-",
+        _ => "late ",
+    };
+    let number = usize::try_from(day.month()).unwrap_or(1).saturating_sub(1);
+    let month = MONTHS.get(number).copied().unwrap_or_default();
+    format!("in {part}{month} {}", day.year())
+}
+
+/// How much of a common feed, and in which months.
+fn feed(forecast: &Forecast, feeding: &Feeding) -> String {
+    if forecast.crop == Crop::None {
+        return "nothing, for nothing grows".to_owned();
+    }
+    let doses_g = feeding
+        .doses
+        .iter()
+        .map(|dose| dose.nitrogen_g / FEED_NITROGEN);
+    let doses_g: Vec<f64> = doses_g.collect();
+    let all_g: f64 = doses_g.iter().sum();
+    if all_g < LEAST_FEED_G {
+        return "nothing this year; watch the leaves".to_owned();
+    }
+    let units = forecast.units;
+    let told = |grams: f64| light_weight(grams / 1000.0, units);
+    let most_g = doses_g.iter().copied().fold(0.0, f64::max);
+    let months: Vec<u32> = feeding
+        .doses
+        .iter()
+        .filter_map(|dose| {
+            let months = forecast.months.iter();
+            let begun = months.take_while(|row| row.date <= dose.on).last()?;
+            Some(begun.month + 1)
+        })
+        .collect();
+    let when = months_named(forecast, &months).unwrap_or_default();
+    let enough = if feeding.is_enough {
+        ""
+    } else {
+        "; even so it may run short"
+    };
+    let at_once = if doses_g.len() > 1 {
+        format!(", never more than {} at once", told(rounded_up_g(most_g)))
+    } else {
+        String::new()
+    };
+    format!(
+        "about {} of a feed with 13 % nitrogen within a year, {when}{at_once}{enough}; watch the \
+         leaves",
+        told(rounded_up_g(all_g)),
+    )
+}
+
+/// As a kitchen scale is used: up to the next 5 g, and 10 g from 100 g on.
+fn rounded_up_g(grams: f64) -> f64 {
+    let step = if grams < 100.0 { 5.0 } else { 10.0 };
+    (grams / step - 1e-9).ceil() * step
+}
+
+/// The first warning; none where there is none. Dangers stand before the answer.
+fn mind(notices: &[Notice]) -> Option<String> {
+    let open = notices.iter().filter(|notice| !notice.acknowledged);
+    let mut warnings = open.filter(|notice| notice.severity == Severity::Warning);
+    let first = sentence(warnings.next()?);
+    let more = match warnings.count() {
+        0 => String::new(),
+        count => format!(" And {count} more: moulder check tells"),
+    };
+    Some(format!("{first}{more}"))
+}
+
+/// Days from one day to another, negative backwards.
+fn days_between(from: Date, to: Date) -> i32 {
+    from.until(to).map_or(0, |span| span.get_days())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{horizons, part_of_month, rounded_up_g};
+    use moulder::date;
+
+    #[test]
+    fn the_next_turn_is_eight_weeks_ahead() {
+        assert_eq!(
+            horizons(date(2026, 3, 14)),
+            [date(2026, 10, 1), date(2027, 3, 14)]
+        );
+        assert_eq!(
+            horizons(date(2026, 2, 4)),
+            [date(2026, 4, 1), date(2027, 2, 4)]
+        );
+        assert_eq!(
+            horizons(date(2026, 2, 5)),
+            [date(2026, 10, 1), date(2027, 2, 5)]
+        );
+        assert_eq!(horizons(date(2026, 11, 30))[0], date(2027, 4, 1));
+    }
+
+    #[test]
+    fn days_and_doses_are_said_roughly() {
+        assert_eq!(part_of_month(date(2027, 3, 14)), "in mid-March 2027");
+        assert_eq!(part_of_month(date(2027, 9, 30)), "in late September 2027");
+        assert!(
+            (rounded_up_g(61.0) - 65.0).abs() < 1e-12
+                && (rounded_up_g(143.0) - 150.0).abs() < 1e-12
+        );
+    }
+}

@@ -1,0 +1,131 @@
+//! How much nitrogen to feed a bed, checked by running it.
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+
+use crate::bed::{Bed, Feed};
+use crate::fault::error::Error;
+use crate::fit::current::current_forecast;
+use crate::forecast::calendar::{month_day, months_to};
+use crate::forecast::nitrogen::{ENOUGH, FEED_FOUND};
+use crate::forecast::progress::Progress;
+use crate::library::crop::Crop;
+use crate::text::limit::MONTHS_LIMIT;
+use crate::uncertainty::ensemble::Realisations;
+
+/// Months that are fed ahead.
+const AHEAD: u32 = 12;
+/// Most forecasts: the start, and one after each change of the doses.
+const MOST_ROUNDS: u32 = 12;
+/// Crops are fed to somewhat more than what is enough, so that another ensemble finds enough too.
+const MARGIN: f64 = 0.02;
+/// Grams in a kilogram.
+const GRAMS: f64 = 1000.0;
+
+/// Doses of nitrogen for the crop of a bed over a year.
+///
+/// ```
+/// use moulder::{Bed, date, feed::feeding, months::unwatched};
+///
+/// let advice = feeding(&Bed::example(), date(2026, 3, 14), 8, 1, &unwatched)?;
+/// assert!(advice.is_enough);
+/// # Ok::<(), moulder::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct Feeding {
+    /// The doses, in order of date; none where the bed feeds its crop.
+    pub doses: Vec<Dose>,
+    /// Whether the crop has enough in every month with these doses; false where no dose that was
+    /// tried makes it so.
+    pub is_enough: bool,
+}
+
+/// One dose.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct Dose {
+    /// The day.
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
+    pub on: Date,
+    /// Plant-available nitrogen for one bed; g.
+    pub nitrogen_g: f64,
+}
+
+impl Feeding {
+    /// The bed with these doses, each multiplied by that factor.
+    #[must_use]
+    pub fn given_to(&self, bed: &Bed, times: f64) -> Bed {
+        let mut fed = bed.clone();
+        fed.fed.extend(self.doses.iter().map(|dose| Feed {
+            on: dose.on,
+            nitrogen_kg: times * dose.nitrogen_g / GRAMS,
+        }));
+        fed.fed.sort_by_key(|feed| feed.on);
+        fed
+    }
+}
+
+/// The doses that leave the crop of a bed without a shortage for twelve months from a day on.
+///
+/// Each month that is short gets a dose on its first day, raised until the forecast of the bed with
+/// all doses finds enough in every month.
+///
+/// # Errors
+///
+/// As [`current_forecast`].
+pub fn feeding(
+    bed: &Bed,
+    from: Date,
+    ensemble_size: u32,
+    seed: u64,
+    progress: &Progress<'_>,
+) -> Result<Feeding, Error> {
+    let mut advice = Feeding {
+        doses: Vec::new(),
+        is_enough: true,
+    };
+    if bed.crop == Crop::None {
+        return Ok(advice);
+    }
+    let from = from.max(bed.filled);
+    let begun = months_to(bed.filled, from)?;
+    let until = begun.saturating_add(AHEAD).min(MONTHS_LIMIT);
+    let ensemble = Realisations {
+        ensemble_size,
+        seed,
+        deeper_than_m: None,
+    };
+    let area_m2 = bed.shape.area_m2();
+    // By month of the forecast.
+    let mut doses_g = vec![0.0; until as usize + 1];
+    for round in 0..MOST_ROUNDS {
+        let fed = advice.given_to(bed, 1.0);
+        let forecast = current_forecast(&fed, until, ensemble, progress)?;
+        advice.is_enough = true;
+        for row in forecast.months.iter().filter(|row| row.month > begun) {
+            let nitrogen = &row.nitrogen;
+            let wanted_g_m2 = (ENOUGH.best + MARGIN) * nitrogen.crop_demand_g_m2;
+            let lacking_g_m2 = wanted_g_m2 - nitrogen.crop_uptake_g_m2;
+            if nitrogen.is_short || (round > 0 && nitrogen.needs_any() && lacking_g_m2 > 0.0) {
+                advice.is_enough = false;
+                // What is found falls off with the dose: ask for more each time.
+                let more = f64::from(1 + round);
+                doses_g[row.month as usize] += more * lacking_g_m2 * area_m2 / FEED_FOUND.best;
+            }
+        }
+        if advice.is_enough {
+            break;
+        }
+        let each = (0_u32..).zip(&doses_g).filter(|(_, dose_g)| **dose_g > 0.0);
+        advice.doses = each
+            .map(|(month, dose_g)| Dose {
+                on: month_day(bed.filled, month.saturating_sub(1)).max(from),
+                nitrogen_g: *dose_g,
+            })
+            .collect();
+    }
+    Ok(advice)
+}
