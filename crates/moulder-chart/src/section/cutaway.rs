@@ -147,8 +147,14 @@ impl Cutaway {
                     |layer: &LayerMonth| layer.volume_m3() / layer.thickness_m.max(NOTHING_M);
                 let spread = area_m2(&now) / area_m2(&laid.first).max(f64::MIN_POSITIVE);
                 let ridge_m = (length_m - width_m).abs();
-                for half_m in [&mut lie.foot_half_m, &mut lie.head_half_m] {
-                    *half_m = spread_half_m(*half_m, ridge_m, spread);
+                if lie.upright > 0.0 {
+                    // What stands in the trench is held by it, and holds what stands on it.
+                    let head_m = spread_half_m(lie.head_half_m, ridge_m, spread);
+                    lie.head_half_m = head_m.min(lie.foot_half_m);
+                } else {
+                    for half_m in [&mut lie.foot_half_m, &mut lie.head_half_m] {
+                        *half_m = spread_half_m(*half_m, ridge_m, spread);
+                    }
                 }
             }
             cuts.push(self.cut(index, laid, &now, lie));
@@ -165,6 +171,10 @@ impl Cutaway {
             .checked_sub(1)
             .and_then(|below| self.layers.get(below))
             .map_or(f64::INFINITY, |below| below.lie.head_half_m);
+        let upright_m = self.shape.upright_m().unwrap_or(0.0) - bottom_m;
+        let upright = (upright_m / first.thickness_m.max(NOTHING_M)).clamp(0.0, 1.0);
+        // What is laid into the trench fills it.
+        let below_m = if upright > 0.0 { f64::INFINITY } else { below_m };
         let foot_half_m = filled_half_m(&self.shape, bottom_m).min(below_m);
         Lie {
             bottom_m: bottom_m - self.trench_m,
@@ -172,6 +182,7 @@ impl Cutaway {
             foot_half_m,
             head_half_m: filled_half_m(&self.shape, top_m).min(foot_half_m),
             bulge: None,
+            upright,
         }
     }
 
@@ -216,6 +227,7 @@ impl Cutaway {
             height: lie.thickness_m(),
             foot: ends(lie.foot_half_m),
             head: ends(lie.head_half_m),
+            upright: lie.upright,
         }
     }
 

@@ -192,16 +192,21 @@ fn the_other_shapes_are_read() {
             bulged: 0.5
         }
     );
-    let (mound, rim, _) = shape("shape = \"mound\"\nwidth = \"2 m\"\nlength = \"5 m\"").unwrap();
-    assert_eq!(rim, None);
-    assert_eq!(
-        mound,
-        Shape::Mound {
-            width_m: 2.0,
-            length_m: 5.0,
-            slope_deg: 40.0
-        }
-    );
+    let mound = "shape = \"mound\"\nwidth = \"2 m\"\nlength = \"5 m\"";
+    for (trench, upright_m) in [("", 0.0), ("\ntrench = \"20 cm\"", 0.2)] {
+        let (mound, rim, trench_m) = shape(&format!("{mound}{trench}")).unwrap();
+        assert_eq!(rim, None);
+        assert_eq!(trench_m.to_bits(), f64::to_bits(upright_m));
+        assert_eq!(
+            mound,
+            Shape::Mound {
+                width_m: 2.0,
+                length_m: 5.0,
+                slope_deg: 40.0,
+                upright_m,
+            }
+        );
+    }
 }
 
 #[test]
