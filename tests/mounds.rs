@@ -118,7 +118,10 @@ fn a_mound_fills_its_trench_and_slumps_above_it() {
         .map(|measure| measure.volume_m3)
         .sum();
     assert!((height_m - 1.1).abs() < 1e-9, "{height_m}");
-    assert!((volume_m3 - above_m3 - 0.2 * area_m2).abs() < 1e-9, "{volume_m3}");
+    assert!(
+        (volume_m3 - above_m3 - 0.2 * area_m2).abs() < 1e-9,
+        "{volume_m3}"
+    );
     // The side runs as far, and as far out.
     let run_m = |Compiled { stack, state }: &Compiled| {
         let run = stack.slopes.as_ref().unwrap().run;

@@ -168,7 +168,10 @@ fn a_mound_is_drawn_upright_in_its_trench() {
             }
             let over_foot_m = y + bed.trench_m();
             let (width_m, length_m) = bed.shape().section_m(over_foot_m);
-            assert!((x.abs() - 0.5 * width_m.min(length_m)).abs() < 1e-9, "{x} {y}");
+            assert!(
+                (x.abs() - 0.5 * width_m.min(length_m)).abs() < 1e-9,
+                "{x} {y}"
+            );
         }
         across += usize::from(cut.lie.bottom_m < -1e-9 && cut.lie.top_m > 1e-9);
     }
@@ -181,6 +184,35 @@ fn a_mound_is_drawn_upright_in_its_trench() {
             }
         }
     }
+}
+
+/// Only logs that are drawn as large as they are have their true size in words.
+#[test]
+fn no_log_drawn_smaller_or_larger_is_called_true() {
+    let true_size = |text: &str| {
+        let bed = bed(text);
+        let forecast = forecast(&bed, 60, 0);
+        let says = drawn(&bed, &forecast, 800).inline();
+        assert!(says.contains("true size;"), "{text}");
+        !says.contains("not all at their")
+    };
+    for text in [BAG, LOG_BOX, HARDWOOD, MOUND] {
+        assert!(true_size(text), "{text}");
+    }
+    let logs = |thick: u32, across: u32| {
+        let put = format!(
+            "{{ material = \"birch log\", amount = \"{thick} cm\", across = \"{across} cm\" }}"
+        );
+        small(
+            "box",
+            "Cambridge UK",
+            &format!("[[layer]]\nput = [{put}]\n"),
+        )
+    };
+    assert!(true_size(&logs(40, 20)));
+    assert!(true_size(&logs(20, 20)));
+    assert!(!true_size(&logs(10, 20)));
+    assert!(!true_size(&logs(90, 5)));
 }
 
 #[test]

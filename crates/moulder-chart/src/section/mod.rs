@@ -357,7 +357,9 @@ impl<'a> Drawing<'a> {
                 let ground = (-cut.lie.bottom_m / cut.lie.thickness_m()).max(0.0);
                 let shoulder = cut.lie.shoulder().filter(|up| *up > ground);
                 let ups = [Some(ground), shoulder, Some(1.0)].into_iter().flatten();
-                let places = ups.filter(|up| *up <= 1.0).map(|up| cut.lie.place(-1.0, up));
+                let places = ups
+                    .filter(|up| *up <= 1.0)
+                    .map(|up| cut.lie.place(-1.0, up));
                 places.collect::<Vec<_>>()
             };
             let seen = picture.cuts.iter().filter(|cut| cut.lie.top_m > 0.0);

@@ -5,7 +5,7 @@ use crate::section::profile::sloping;
 use crate::svg::polygon::Point;
 
 /// Smallest and largest log of a layer, as shares of the diameter given.
-const SIZES: (f64, f64) = (0.74, 1.14);
+pub(crate) const SIZES: (f64, f64) = (0.74, 1.14);
 
 /// Most circles in one layer: with more, each is drawn larger.
 pub(crate) const CIRCLES_LIMIT: usize = 260;

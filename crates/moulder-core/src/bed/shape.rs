@@ -339,10 +339,17 @@ mod tests {
             for thick_m in [0.05, 0.15, 0.4] {
                 let volume_m3 = mound.volume_m3(from_m, from_m + thick_m);
                 let back_m = mound.thickness_m(from_m, volume_m3).unwrap();
-                assert!((back_m - thick_m).abs() < 1e-12, "{from_m} {thick_m} {back_m}");
+                assert!(
+                    (back_m - thick_m).abs() < 1e-12,
+                    "{from_m} {thick_m} {back_m}"
+                );
             }
         }
-        assert!(mound.thickness_m(0.0, 1.01 * mound.volume_m3(0.0, peak_m)).is_none());
+        assert!(
+            mound
+                .thickness_m(0.0, 1.01 * mound.volume_m3(0.0, peak_m))
+                .is_none()
+        );
     }
 
     /// The area of a square of side b with bulge beta is b^2 (1 + 0.273 beta).

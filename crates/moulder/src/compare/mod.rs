@@ -5,6 +5,7 @@
 //! intervals of differences are narrower than those of the beds.
 
 mod heights;
+mod names;
 mod top_ups;
 
 use jiff::civil::Date;
@@ -38,6 +39,7 @@ use crate::uncertainty::sample::Sample;
 use top_ups::{TopUpTotals, TotalsTally, totals};
 
 pub use heights::height_differences;
+pub use names::told_apart;
 pub use top_ups::{ComparedTopUps, ToppedUpWith};
 
 /// Version of the JSON form of a comparison.
@@ -63,7 +65,7 @@ pub struct Compared {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Design {
-    /// Name of the bed.
+    /// Name of the bed; one that a bed before it has too is told apart, as in "Bag (2)".
     pub name: String,
     /// Dangers, listed before all else.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -255,15 +257,17 @@ pub fn compare_with_top_ups(
     let has_price =
         (!rules.is_empty()).then(|| rules.iter().all(|rule| rule.package.price.is_some()));
     let surfaces = f64::from(ensemble.ensemble_size) * f64::from(DISCREPANCIES);
+    let names = told_apart(beds.iter().map(|bed| bed.name.as_str()));
     let designs = beds
         .iter()
+        .zip(names)
         .enumerate()
-        .map(|(index, bed)| {
+        .map(|(index, (bed, name))| {
             let forecast = forecast(bed, months, &unwatched)?;
             let nominal = forecast.months;
             let (start, end) = (nominal.first(), nominal.last());
             Ok(Design {
-                name: bed.name.clone(),
+                name,
                 dangers: among(forecast.notices),
                 by: month_day(bed.filled, months),
                 height_m: start.map_or(0.0, |row| row.height_m),

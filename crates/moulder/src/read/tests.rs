@@ -434,6 +434,69 @@ fn then_says_how_firm_a_layer_is() {
     assert_eq!(fault.code, FaultCode::DoesNotFit);
 }
 
+/// Words that gardeners use for what is done to a layer are answered with the word of the field,
+/// not with one that is spelt alike and means the opposite; an empty list says nothing.
+#[test]
+fn synonyms_of_what_is_done_are_understood() {
+    let slips = ["troden", "tiped", "fermed", "waterd", "stampd"];
+    for (said, meant) in [
+        ("stamped", "trodden"),
+        ("tamped", "trodden"),
+        ("Compacted", "trodden"),
+        ("walked on", "trodden"),
+        ("stamped down", "trodden"),
+        ("pressed", "firmed"),
+        ("loose", "tipped"),
+        ("soaked", "watered"),
+        ("troden", "trodden"),
+        ("stampd", "trodden"),
+        ("tiped", "tipped"),
+        ("fermed", "firmed"),
+        ("waterd", "watered"),
+    ] {
+        let (fault, ..) = one(&changed("[\"trodden\"]", &format!("[\"{said}\"]")));
+        assert_eq!(fault.code, FaultCode::UnknownWord);
+        assert_eq!(fault.help[0], meant, "{said}: {:?}", fault.help);
+        let is_slip = slips.contains(&said);
+        assert!(is_slip || fault.help.len() == 1, "{said}: {:?}", fault.help);
+    }
+    let (fault, ..) = one(&changed("[\"trodden\"]", "[]"));
+    assert_eq!(fault.code, FaultCode::TooFew);
+    let said = sentence::sentence(&fault);
+    assert!(said.contains("leave it out"), "{said}");
+}
+
+/// What finds no room in a mound is told with the room there is, in the owner's units, and with
+/// what it takes where that is told by volume.
+#[test]
+fn the_room_of_a_mound_is_told() {
+    let mound = |layers: &str| {
+        format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"mound\"\n\
+             width = \"2 m\"\nlength = \"2 m\"\nslope = \"45 deg\"\n{layers}"
+        )
+    };
+    let put = |amount: &str| {
+        format!("[[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"{amount}\" }}]\n")
+    };
+    // A pyramid of 4/3 m3.
+    let said = |text: &str| sentence::sentence(&faults(text)[0]);
+    let told = said(&mound(&put("2000 L")));
+    assert!(
+        told.contains("there is room for 1330 L of its 2000 L"),
+        "{told}"
+    );
+    let told = said(&mound(&(put("50 cm") + &put("80 cm"))));
+    assert!(
+        told.contains("layer 2 is in; use less (there is room for 167 L)"),
+        "{told}"
+    );
+    // Over a trench there is as much more as was dug out.
+    let dug = mound(&put("6000 L")).replace("slope", "trench = \"50 cm\"\nslope");
+    let told = said(&dug);
+    assert!(told.contains("room for 3330 L of its"), "{told}");
+}
+
 /// Texts for every code, with the path and a part of the sentence.
 #[test]
 #[expect(clippy::too_many_lines, reason = "one table, a row for every fault")]
