@@ -364,8 +364,10 @@ impl<'a> Drawing<'a> {
             };
             let seen = picture.cuts.iter().filter(|cut| cut.lie.top_m > 0.0);
             let slope: Vec<_> = seen.flat_map(side).collect();
-            svg.line(Ink::Surface, &pane.all(&slope));
-            if !is_cut {
+            if !slope.is_empty() {
+                svg.line(Ink::Surface, &pane.all(&slope));
+            }
+            if !is_cut && !slope.is_empty() {
                 let slope: Vec<_> = slope.iter().map(|(x, y)| (-x, *y)).collect();
                 svg.line(Ink::Surface, &pane.all(&slope));
             }
