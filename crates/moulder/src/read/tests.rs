@@ -462,7 +462,7 @@ fn synonyms_of_what_is_done_are_understood() {
     }
     let (fault, ..) = one(&changed("[\"trodden\"]", "[]"));
     assert_eq!(fault.code, FaultCode::TooFew);
-    let said = sentence::sentence(&fault);
+    let said = crate::fault::sentence::sentence(&fault);
     assert!(said.contains("leave it out"), "{said}");
 }
 
@@ -480,7 +480,7 @@ fn the_room_of_a_mound_is_told() {
         format!("[[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"{amount}\" }}]\n")
     };
     // A pyramid of 4/3 m3.
-    let said = |text: &str| sentence::sentence(&faults(text)[0]);
+    let said = |text: &str| crate::fault::sentence::sentence(&faults(text)[0]);
     let told = said(&mound(&put("2000 L")));
     assert!(
         told.contains("there is room for 1330 L of its 2000 L"),
