@@ -50,6 +50,10 @@ fn a_bed_is_as_itself() {
     }
     assert_close(second.chance_it_sinks_less.unwrap(), 0.0, 0.0, 0.0);
     assert_eq!(second.is, compared.designs[0].is);
+    // They have one name, and are told apart.
+    let name = beds[0].name();
+    assert_eq!(compared.designs[0].name, name);
+    assert_eq!(second.name, format!("{name} (2)"));
 }
 
 /// The first design has the intervals of its own forecast; shared uncertainty cancels in the

@@ -132,6 +132,7 @@ fn what_cannot_be_forecast_is_an_error() {
         width_m: 1.0,
         length_m: 2.0,
         slope_deg: 45.0,
+        upright_m: 0.0,
     };
     let error = forecast(&mound, 1, &unwatched).unwrap_err();
     let Error::NoRoom(no_room) = error else {

@@ -84,6 +84,93 @@ fn each_slice_keeps_its_volume() {
     }
 }
 
+/// What fills a trench fills it upright: slice by slice, the lower part of a mound is that of a box
+/// of its outline, and above the ground it is the mound that stands beside a trench. It slumps in
+/// that trench as the same mound does on level ground, with the volume of every layer kept.
+#[test]
+fn a_mound_fills_its_trench_and_slumps_above_it() {
+    let bed = |trench: u32, deep: &str| {
+        read(&format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+             shape = \"mound\"\nwidth = \"1.8 m\"\nlength = \"4 m\"\nslope = \"60 deg\"\n\
+             trench = \"{trench} cm\"\n{deep}\
+             [[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"90 cm\" }}]\n"
+        ))
+    };
+    let deep = "[[layer]]\nput = [{ material = \"birch log\", amount = \"20 cm\" }]\n";
+    let (dug, level) = (compiled(&bed(20, deep)), compiled(&bed(0, "")));
+    let area_m2 = 1.8 * 4.0;
+    let built = measures(&dug.stack, &dug.state);
+    let (mut height_m, mut volume_m3) = (0.0, 0.0);
+    for (slice, measure) in dug.stack.slices.iter().zip(&built) {
+        let in_trench = slice.sides.share == 0.0;
+        assert_eq!(in_trench, height_m < 0.2 - 1e-9, "{height_m}");
+        if in_trench {
+            assert!((measure.area_m2 - area_m2).abs() < 1e-9);
+        } else {
+            assert!(measure.area_m2 < area_m2);
+        }
+        height_m += measure.thickness_m;
+        volume_m3 += measure.volume_m3;
+    }
+    let above_m3: f64 = measures(&level.stack, &level.state)
+        .iter()
+        .map(|measure| measure.volume_m3)
+        .sum();
+    // Placing and measuring differ by some micrometres.
+    assert!((height_m - 1.1).abs() < 1e-5, "{height_m}");
+    assert!(
+        (volume_m3 - above_m3 - 0.2 * area_m2).abs() < 1e-4,
+        "{volume_m3}"
+    );
+    // The side runs as far, and as far out.
+    let run_m = |Compiled { stack, state }: &Compiled| {
+        let run = stack.slopes.as_ref().unwrap().run;
+        let mut simulation = Simulation::new(stack, state.clone(), StepSchedule::default());
+        let built_m = state.rows[run];
+        simulation.advance_to(730.0);
+        let state = simulation.state();
+        for (one, other) in measures(stack, state).iter().zip(&stack.slices) {
+            let volume_m3 = one.thickness_m * one.area_m2;
+            assert!((volume_m3 / one.volume_m3 - 1.0).abs() < 1e-12);
+            assert!(other.sides.share > 0.0 || same(one.spread, 1.0));
+        }
+        (built_m, state.rows[run])
+    };
+    let ((dug_m, dug_end_m), (level_m, level_end_m)) = (run_m(&dug), run_m(&level));
+    println!("built {dug_m:.4} {level_m:.4}, after two years {dug_end_m:.4} {level_end_m:.4}");
+    assert!((dug_m - level_m).abs() < 1e-9, "{dug_m} {level_m}");
+    assert!(dug_end_m > dug_m + 0.05);
+    // Loam trickles into the logs of the trench, so that less of it stands above the ground.
+    assert!((dug_end_m / level_end_m - 1.0).abs() < 0.1);
+}
+
+/// A layer across the ground holds what the outline holds there: upright below, sloping above.
+#[test]
+fn a_layer_across_the_ground_is_no_narrower_than_the_trench_below_it() {
+    let bed = read(MOUNDS[2]);
+    let Compiled { stack, state } = compiled(&bed);
+    let built = measures(&stack, &state);
+    let mut bottom_m = 0.0;
+    let mut across = 0;
+    for (slice, measure) in stack.slices.iter().zip(&built) {
+        let top_m = bottom_m + measure.thickness_m;
+        let want_m3 = bed.shape().volume_m3(bottom_m, top_m);
+        assert!(
+            (measure.volume_m3 / want_m3 - 1.0).abs() < 1e-3,
+            "{want_m3}"
+        );
+        let is_across = slice.sides.share > 0.0 && slice.sides.share < 1.0;
+        if is_across {
+            across += 1;
+            let level_m2 = bed.shape().area_m2();
+            assert!(measure.area_m2 < level_m2 && measure.area_m2 > 0.9 * level_m2);
+        }
+        bottom_m = top_m;
+    }
+    assert_eq!(across, 1);
+}
+
 /// A steep mound of loam sinks by more than in a box, towards its repose; one built flatter than
 /// that, and one of logs, keep their sides to the bit.
 #[test]

@@ -188,6 +188,7 @@ fn geometry() -> Source {
         width_m: 2.0,
         length_m: 2.0,
         slope_deg: 45.0,
+        upright_m: 0.0,
     };
     let cube = Shape::Bag {
         width_m: 0.9,

@@ -148,6 +148,73 @@ fn layers_lie_on_each_other_and_reach_the_height() {
     }
 }
 
+/// As filled, a mound stands upright in its trench, as wide as at its foot, and tapers above the
+/// ground alone; and the parts drawn are those of the outline.
+#[test]
+fn a_mound_is_drawn_upright_in_its_trench() {
+    let bed = bed(MOUND);
+    let forecast = forecast(&bed, 60, 0);
+    let (month, filled) = cuts(&bed, &forecast).swap_remove(0);
+    assert_eq!(month, 0);
+    let (width_m, length_m) = bed.shape().section_m(0.0);
+    let half_m = 0.5 * width_m.min(length_m);
+    let mut across = 0;
+    for cut in &filled {
+        for (x, y) in &cut.outline {
+            if *y <= 1e-9 {
+                assert!((x.abs() - half_m).abs() < 1e-9, "{x} {y}");
+            } else {
+                assert!(x.abs() < half_m, "{x} {y}");
+            }
+            let over_foot_m = y + bed.trench_m();
+            let (width_m, length_m) = bed.shape().section_m(over_foot_m);
+            assert!(
+                (x.abs() - 0.5 * width_m.min(length_m)).abs() < 1e-9,
+                "{x} {y}"
+            );
+        }
+        across += usize::from(cut.lie.bottom_m < -1e-9 && cut.lie.top_m > 1e-9);
+    }
+    assert!(across <= 1);
+    // Nor is it ever wider in the trench than that.
+    for (_, cuts) in cuts(&bed, &forecast) {
+        for cut in &cuts {
+            if cut.lie.upright > 0.0 {
+                assert!(cut.outline.iter().all(|(x, _)| x.abs() < half_m + 1e-9));
+            }
+        }
+    }
+}
+
+/// Only logs that are drawn as large as they are have their true size in words.
+#[test]
+fn no_log_drawn_smaller_or_larger_is_called_true() {
+    let true_size = |text: &str| {
+        let bed = bed(text);
+        let forecast = forecast(&bed, 60, 0);
+        let says = drawn(&bed, &forecast, 800).inline();
+        assert!(says.contains("true size;"), "{text}");
+        !says.contains("not all at their")
+    };
+    for text in [BAG, LOG_BOX, HARDWOOD, MOUND] {
+        assert!(true_size(text), "{text}");
+    }
+    let logs = |thick: u32, across: u32| {
+        let put = format!(
+            "{{ material = \"birch log\", amount = \"{thick} cm\", across = \"{across} cm\" }}"
+        );
+        small(
+            "box",
+            "Cambridge UK",
+            &format!("[[layer]]\nput = [{put}]\n"),
+        )
+    };
+    assert!(true_size(&logs(40, 20)));
+    assert!(true_size(&logs(20, 20)));
+    assert!(!true_size(&logs(10, 20)));
+    assert!(!true_size(&logs(90, 5)));
+}
+
 #[test]
 fn what_a_layer_is_made_of_adds_up() {
     for text in [BAG, LOG_BOX, HERB_RINGS, MOUND] {

@@ -10,7 +10,9 @@ use moulder::ensembles::Compared;
 use moulder::months::Day;
 use moulder_chart::internals::chart::comparison::{BEDS_LIMIT, Comparison as Drawn};
 use moulder_chart::internals::subject::Subject;
-use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
+use moulder_words::comparison::{
+    against_the_first, draws_in_words, told_apart, topped_up_in_words,
+};
 use moulder_words::figure::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
 use moulder_words::figure::height::{rough_figure, unit};
 use moulder_words::figure::unsigned_zero;
@@ -82,7 +84,7 @@ pub struct Contents<'a> {
 ///     comparison: &compare(&beds, &options, &unwatched)?,
 ///     height_differences: &height_differences(&beds, &options, &unwatched)?,
 /// });
-/// assert!(html.contains("<bdi>example bed</bdi> beside <bdi>example bed</bdi>"));
+/// assert!(html.contains("<bdi>example bed</bdi> beside <bdi>example bed (2)</bdi>"));
 /// # Ok::<(), moulder::Error>(())
 /// ```
 #[must_use]
@@ -105,7 +107,9 @@ pub fn page(contents: &Contents<'_>) -> String {
     let beds: Vec<&Bed> = designs.iter().map(|design| design.bed).collect();
     let sentences = comparison.designs.iter().take(designs.len());
     let sentences = sentences.filter_map(|design| against_the_first(comparison, design));
-    let mut told: Vec<Told> = (1..).zip(designs).map(told).collect();
+    let names = names(designs);
+    let told = (1..).zip(designs.iter().zip(&names)).map(told);
+    let mut told: Vec<Told> = told.collect();
     let mut before: Vec<Caution> = Vec::new();
     let mut backing: Vec<Backing> = Vec::new();
     for told in &mut told {
@@ -152,14 +156,20 @@ struct Told {
     file_text: String,
 }
 
-fn told((number, design): (usize, &Design<'_>)) -> Told {
+/// What the designs are called; those of one name are told apart.
+fn names(designs: &[Design<'_>]) -> Vec<String> {
+    let names = designs.iter().map(|design| design.forecast.name.as_str());
+    told_apart(names)
+}
+
+fn told((number, (design, name)): (usize, (&Design<'_>, &String))) -> Told {
     let Design {
         bed,
         forecast,
         file_text,
         ..
     } = *design;
-    let name = in_a_line(&forecast.name);
+    let name = in_a_line(name);
     let mut assumed = assumed::table(bed, forecast, None, &format!("assumed-{number}"));
     if let Some(table) = &mut assumed {
         // Each table is a place on the page, and no two places have one name.
@@ -273,7 +283,7 @@ fn sides(comparison: &Comparison, count: usize) -> Table {
 /// The heights month by month, and how much higher each stands than the first.
 fn by_month(designs: &[Design<'_>], differences: &[Vec<Interval>], units: Units) -> Table {
     let forecasts: Vec<&Forecast> = designs.iter().map(|design| design.forecast).collect();
-    let names: Vec<String> = forecasts.iter().map(|one| one.name.clone()).collect();
+    let names = names(designs);
     let last = forecasts
         .first()
         .and_then(|first| first.months.last())

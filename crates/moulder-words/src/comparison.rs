@@ -19,6 +19,7 @@ use crate::range::{less_to_more, of_ten};
 use crate::topup::{money, plural, time};
 use moulder::Comparison;
 use moulder::ensembles::Design;
+pub use moulder::internals::compare::told_apart;
 
 /// Volumes are rounded to half a bucket; m3.
 const HANDY_M3: f64 = 0.005;

@@ -2,6 +2,7 @@
 
 use moulder::Interval;
 use moulder::Units;
+use moulder_words::comparison::told_apart;
 use moulder_words::figure::height::{in_unit, reading, span, spelt, unit};
 use moulder_words::range::from_to;
 
@@ -74,8 +75,9 @@ pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     };
     let first_forecast = first.forecast;
     let units = first_forecast.units;
-    let upper = courses(beds, units);
-    let lower = differences(beds, comparison.differences, units);
+    let names = names(beds);
+    let upper = courses(beds, &names, units);
+    let lower = differences(beds, &names, comparison.differences, units);
     let key: Vec<(Ink, String)> = upper
         .iter()
         .map(|line| (line.ink, line.name.clone()))
@@ -88,7 +90,7 @@ pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let name = named(&first_forecast.name, NAME_LIMIT);
     let plan = Plan {
         title: &format!("{name}: compared with other beds"),
-        about: &about(beds, &lower, units),
+        about: &about(beds, &names, &lower, units),
         heading: &heading(look, &upper),
         key: &key,
         below: &below(comparison),
@@ -131,24 +133,38 @@ pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-fn courses(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
-    let of = |(bed, (ink, edge)): (&Subject<'_>, (Ink, Ink))| Named {
+/// What the beds are called; those of one name are told apart.
+fn names(beds: &[Subject<'_>]) -> Vec<String> {
+    let names = beds.iter();
+    let names: Vec<String> = names
+        .map(|bed| named(&bed.forecast.name, NAME_LIMIT))
+        .collect();
+    told_apart(names.iter().map(String::as_str))
+}
+
+fn courses(beds: &[Subject<'_>], names: &[String], units: Units) -> Vec<Named> {
+    let of = |((bed, name), (ink, edge)): ((&Subject<'_>, &String), (Ink, Ink))| Named {
         ink,
         edge,
-        name: named(&bed.forecast.name, NAME_LIMIT),
+        name: name.clone(),
         course: heights(bed, units),
     };
-    beds.iter().zip(INKS).map(of).collect()
+    beds.iter().zip(names).zip(INKS).map(of).collect()
 }
 
 /// Differences from the first, realisation by realisation: median and interval month by
 /// month; without an ensemble the difference of the nominal runs.
-fn differences(beds: &[Subject<'_>], ranges: &[Vec<Interval>], units: Units) -> Vec<Named> {
+fn differences(
+    beds: &[Subject<'_>],
+    names: &[String],
+    ranges: &[Vec<Interval>],
+    units: Units,
+) -> Vec<Named> {
     let Some((first, others)) = beds.split_first() else {
         return Vec::new();
     };
     let first = first.forecast;
-    let of = |((at, bed), (ink, edge)): ((usize, &Subject<'_>), (Ink, Ink))| {
+    let of = |((at, (bed, name)), (ink, edge)): ((usize, (&Subject<'_>, &String)), (Ink, Ink))| {
         let bands = ranges.get(at).map_or(&[][..], Vec::as_slice);
         let pairs = bed.forecast.months.iter().zip(&first.months).enumerate();
         let middle = pairs.map(|(month, (row, first))| {
@@ -164,7 +180,7 @@ fn differences(beds: &[Subject<'_>], ranges: &[Vec<Interval>], units: Units) -> 
         Named {
             ink,
             edge,
-            name: named(&bed.forecast.name, NAME_LIMIT),
+            name: name.clone(),
             course: Course {
                 middle: middle.collect(),
                 low: end(|band| band.lower),
@@ -173,7 +189,8 @@ fn differences(beds: &[Subject<'_>], ranges: &[Vec<Interval>], units: Units) -> 
         }
     };
     let inks = INKS.into_iter().skip(1);
-    others.iter().enumerate().zip(inks).map(of).collect()
+    let others = others.iter().zip(names.iter().skip(1));
+    others.enumerate().zip(inks).map(of).collect()
 }
 
 fn scale(lines: &[Named], most: f64, units: Units) -> Scale {
@@ -336,10 +353,9 @@ fn below(comparison: &Comparison<'_>) -> String {
     )
 }
 
-fn about(beds: &[Subject<'_>], lower: &[Named], units: Units) -> String {
+fn about(beds: &[Subject<'_>], names: &[String], lower: &[Named], units: Units) -> String {
     let mut said = Vec::new();
-    for Subject { forecast, .. } in beds {
-        let name = named(&forecast.name, NAME_LIMIT);
+    for (Subject { forecast, .. }, name) in beds.iter().zip(names) {
         let Some(row) = forecast.months.last() else {
             continue;
         };

@@ -103,6 +103,7 @@ mod tests {
             height: 0.2,
             foot: (-0.5, 0.5),
             head: (-0.4, 0.5),
+            upright: 0.0,
         };
         let sticks = strewn(&bounds, 0.02, 0.05, 4);
         let covered: f64 = sticks

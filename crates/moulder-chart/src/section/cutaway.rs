@@ -13,7 +13,7 @@ use moulder_words::mixture::loose_m3;
 use crate::plot::stratum::{self, Stratum};
 use crate::section::brush::{self, Stick, distance, strewn};
 use crate::section::chance::Chance;
-use crate::section::packing::{Bounds, Circle, Fall, packed, settled};
+use crate::section::packing::{Bounds, Circle, Fall, SIZES, packed, settled};
 use crate::section::pressed_discs::pressed;
 use crate::section::profile::{Lie, bulge_of, filled_half_m, mean_bulging, spread_half_m};
 use crate::svg::polygon::{Line, Point, area, cut};
@@ -54,6 +54,8 @@ struct LaidOut {
     first: LayerMonth,
     lie: Lie,
     logs: Vec<Circle>,
+    /// Whether they are drawn as large as they are.
+    has_true_logs: bool,
     sticks: Vec<Stick>,
     pockets: Vec<Circle>,
     seed: u64,
@@ -74,6 +76,9 @@ pub struct Cut {
     pub pockets: Vec<Vec<Point>>,
     /// Its logs; empty for one that has gone. In the same order on every day.
     pub logs: Vec<Vec<Point>>,
+    /// Whether its logs are drawn as large as they are: not those of a layer that is thinner than
+    /// they, or holds more of them than are drawn.
+    pub has_true_logs: bool,
     /// Share of the carbon of its wood that is left.
     pub sound: f64,
     /// Its sticks.
@@ -147,8 +152,14 @@ impl Cutaway {
                     |layer: &LayerMonth| layer.volume_m3() / layer.thickness_m.max(NOTHING_M);
                 let spread = area_m2(&now) / area_m2(&laid.first).max(f64::MIN_POSITIVE);
                 let ridge_m = (length_m - width_m).abs();
-                for half_m in [&mut lie.foot_half_m, &mut lie.head_half_m] {
-                    *half_m = spread_half_m(*half_m, ridge_m, spread);
+                if lie.upright > 0.0 {
+                    // What stands in the trench is held by it, and holds what stands on it.
+                    let head_m = spread_half_m(lie.head_half_m, ridge_m, spread);
+                    lie.head_half_m = head_m.min(lie.foot_half_m);
+                } else {
+                    for half_m in [&mut lie.foot_half_m, &mut lie.head_half_m] {
+                        *half_m = spread_half_m(*half_m, ridge_m, spread);
+                    }
                 }
             }
             cuts.push(self.cut(index, laid, &now, lie));
@@ -165,6 +176,14 @@ impl Cutaway {
             .checked_sub(1)
             .and_then(|below| self.layers.get(below))
             .map_or(f64::INFINITY, |below| below.lie.head_half_m);
+        let upright_m = self.shape.upright_m().unwrap_or(0.0) - bottom_m;
+        let upright = (upright_m / first.thickness_m.max(NOTHING_M)).clamp(0.0, 1.0);
+        // What is laid into the trench fills it.
+        let below_m = if upright > 0.0 {
+            f64::INFINITY
+        } else {
+            below_m
+        };
         let foot_half_m = filled_half_m(&self.shape, bottom_m).min(below_m);
         Lie {
             bottom_m: bottom_m - self.trench_m,
@@ -172,6 +191,7 @@ impl Cutaway {
             foot_half_m,
             head_half_m: filled_half_m(&self.shape, top_m).min(foot_half_m),
             bulge: None,
+            upright,
         }
     }
 
@@ -198,11 +218,15 @@ impl Cutaway {
         } else {
             packed(&bounds, POCKET_M, pocket_m2, seed + 2, Fall::Stays)
         };
+        let has_true_logs = stratum
+            .logs
+            .is_none_or(|put| are_true(&logs, wood_m2 * put.share, put.across_m));
         LaidOut {
             stratum,
             first,
             lie,
             logs,
+            has_true_logs,
             sticks,
             pockets,
             seed,
@@ -216,6 +240,7 @@ impl Cutaway {
             height: lie.thickness_m(),
             foot: ends(lie.foot_half_m),
             head: ends(lie.head_half_m),
+            upright: lie.upright,
         }
     }
 
@@ -247,6 +272,7 @@ impl Cutaway {
             lie,
             pockets: pressed(&pockets, &convex, pocket_m2),
             logs,
+            has_true_logs: laid.has_true_logs,
             sound: now.wood_carbon_kg / laid.first.wood_carbon_kg.max(f64::MIN_POSITIVE),
             sticks: carried.sticks(&laid.sticks, wood_m2 * stick_share, right),
             crumbs: crumbs(laid, now),
@@ -346,6 +372,14 @@ fn holds(points: &[Point], place: Point) -> bool {
     points.len() > 2
         && crate::svg::polygon::edges(points)
             .all(|(from, to)| Line::through(from, to).beyond(place) < 0.0)
+}
+
+/// Whether so many circles, drawn to cover that area, are about as wide as they should be.
+fn are_true(circles: &[Circle], area_m2: f64, across_m: f64) -> bool {
+    #[allow(clippy::cast_precision_loss, reason = "a few hundred")]
+    let each_m2 = area_m2 / circles.len() as f64;
+    let drawn_m = (each_m2 / core::f64::consts::FRAC_PI_4).sqrt();
+    circles.is_empty() || (SIZES.0 * across_m..=SIZES.1 * across_m).contains(&drawn_m)
 }
 
 fn strata(bed: &Bed, layers: &[Layer]) -> Vec<Stratum> {

@@ -352,10 +352,22 @@ impl<'a> Drawing<'a> {
             svg.close();
         }
         if matches!(bed.shape(), Shape::Mound { .. }) {
-            let up = |cut: &Cut| [cut.lie.place(-1.0, 0.0), cut.lie.place(-1.0, 1.0)];
-            let slope: Vec<_> = picture.cuts.iter().flat_map(up).collect();
-            svg.line(Ink::Surface, &pane.all(&slope));
-            if !is_cut {
+            // The side that is seen: above the ground.
+            let side = |cut: &Cut| {
+                let ground = (-cut.lie.bottom_m / cut.lie.thickness_m()).max(0.0);
+                let shoulder = cut.lie.shoulder().filter(|up| *up > ground);
+                let ups = [Some(ground), shoulder, Some(1.0)].into_iter().flatten();
+                let places = ups
+                    .filter(|up| *up <= 1.0)
+                    .map(|up| cut.lie.place(-1.0, up));
+                places.collect::<Vec<_>>()
+            };
+            let seen = picture.cuts.iter().filter(|cut| cut.lie.top_m > 0.0);
+            let slope: Vec<_> = seen.flat_map(side).collect();
+            if !slope.is_empty() {
+                svg.line(Ink::Surface, &pane.all(&slope));
+            }
+            if !is_cut && !slope.is_empty() {
                 let slope: Vec<_> = slope.iter().map(|(x, y)| (-x, *y)).collect();
                 svg.line(Ink::Surface, &pane.all(&slope));
             }

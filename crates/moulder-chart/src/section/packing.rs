@@ -1,10 +1,11 @@
 //! Packing of circles, for logs: each at a random position, then pushed apart.
 
 use crate::section::chance::Chance;
+use crate::section::profile::sloping;
 use crate::svg::polygon::Point;
 
 /// Smallest and largest log of a layer, as shares of the diameter given.
-const SIZES: (f64, f64) = (0.74, 1.14);
+pub(crate) const SIZES: (f64, f64) = (0.74, 1.14);
 
 /// Most circles in one layer: with more, each is drawn larger.
 pub(crate) const CIRCLES_LIMIT: usize = 260;
@@ -40,7 +41,8 @@ pub(crate) struct Circle {
     pub radius: f64,
 }
 
-/// A layer that circles lie in: level below and above, its sides straight.
+/// A layer that circles lie in: level below and above, its sides straight, and upright first
+/// where it stands in the trench of a mound.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Bounds {
     /// Height of its top over its foot.
@@ -49,13 +51,16 @@ pub(crate) struct Bounds {
     pub foot: (f64, f64),
     /// The left and right end of its top.
     pub head: (f64, f64),
+    /// The share of its height up to which it is as wide as at its foot.
+    pub upright: f64,
 }
 
 impl Bounds {
     /// Its left and right end, so high over its foot.
     #[must_use]
     pub(crate) fn ends(&self, height: f64) -> (f64, f64) {
-        let share = (height / self.height.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+        let up = (height / self.height.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+        let share = sloping(up, self.upright);
         let on_the_way = |foot: f64, head: f64| foot + (head - foot) * share;
         (
             on_the_way(self.foot.0, self.head.0),
@@ -66,7 +71,8 @@ impl Bounds {
     /// Its area.
     #[must_use]
     pub(crate) fn area(&self) -> f64 {
-        0.5 * self.height * (self.foot.1 - self.foot.0 + self.head.1 - self.head.0)
+        let (foot, head) = (self.foot.1 - self.foot.0, self.head.1 - self.head.0);
+        0.5 * self.height * (foot + head + self.upright * (foot - head))
     }
 
     /// The circle moved to where it lies within.
@@ -181,6 +187,7 @@ mod tests {
         height: 0.4,
         foot: (-0.6, 0.6),
         head: (-0.4, 0.6),
+        upright: 0.0,
     };
 
     fn area(circles: &[Circle]) -> f64 {

@@ -25,6 +25,9 @@ pub struct Lie {
     /// Where the bag bulges most, and half the height over which it does; none for others,
     /// and for one that is not filled up to the ground.
     pub bulge: Option<(f64, f64)>,
+    /// The share of its thickness up to which it is as wide as at its foot: what filled the
+    /// trench of a mound. 0 for others.
+    pub upright: f64,
 }
 
 impl Lie {
@@ -37,7 +40,8 @@ impl Lie {
     /// Half its width at a share of its thickness; m.
     #[must_use]
     pub fn half_m(&self, share: f64) -> f64 {
-        let straight_m = self.foot_half_m + (self.head_half_m - self.foot_half_m) * share;
+        let sloping = sloping(share, self.upright);
+        let straight_m = self.foot_half_m + (self.head_half_m - self.foot_half_m) * sloping;
         straight_m * bulging(self.bottom_m + self.thickness_m() * share, self.bulge)
     }
 
@@ -58,8 +62,9 @@ impl Lie {
         let mut ups: Vec<f64> = (0..=steps)
             .map(|step| f64::from(step) / f64::from(steps))
             .collect();
-        if let Some(ground) = self.bends_at() {
-            ups.push(ground);
+        let shoulder = self.shoulder();
+        if let Some(bend) = self.bends_at().or(shoulder) {
+            ups.push(bend);
             ups.sort_by(f64::total_cmp);
         }
         self.within(&ups)
@@ -76,6 +81,13 @@ impl Lie {
         }
     }
 
+    /// The share of its thickness at which the side of a mound begins to slope; none where all of
+    /// it slopes or stands upright.
+    #[must_use]
+    pub(crate) fn shoulder(&self) -> Option<f64> {
+        (self.upright > 0.0 && self.upright < 1.0).then_some(self.upright)
+    }
+
     /// The area between its sides at shares of its thickness, from the foot up.
     fn within(&self, ups: &[f64]) -> Vec<Point> {
         let right = ups.iter().map(|up| self.place(1.0, *up));
@@ -87,6 +99,17 @@ impl Lie {
     fn bends_at(&self) -> Option<f64> {
         let is_across = self.bottom_m < 0.0 && self.top_m > 0.0;
         (self.bulge.is_some() && is_across).then(|| -self.bottom_m / self.thickness_m())
+    }
+}
+
+/// The share of the way from foot to top that a side has sloped at a share of its thickness, if
+/// it is upright up to another.
+#[must_use]
+pub(crate) fn sloping(share: f64, upright: f64) -> f64 {
+    if share <= upright {
+        0.0
+    } else {
+        (share - upright) / (1.0 - upright)
     }
 }
 
@@ -166,6 +189,7 @@ mod tests {
             foot_half_m: 0.5,
             head_half_m: 0.5,
             bulge: bulge_of(0.9),
+            upright: 0.0,
         };
         let layers = [layer(0.0, 0.3), layer(0.3, 0.5), layer(0.5, 0.9)];
         let sum: f64 = layers.iter().map(|lie| area(&lie.outline())).sum();
@@ -184,6 +208,7 @@ mod tests {
                 foot_half_m: half_m,
                 head_half_m: half_m,
                 bulge: bulge_of(over_m),
+                upright: 0.0,
             };
             let middle_m = 0.3 * thick_m - trench_m;
             let layers = [layer(-trench_m, middle_m), layer(middle_m, over_m)];
@@ -242,8 +267,34 @@ mod tests {
             foot_half_m: 1.0,
             head_half_m: 0.6,
             bulge: None,
+            upright: 0.0,
         };
         assert!((area(&lie.outline()) - 0.64).abs() < 1e-12);
         assert_eq!(lie.place(0.5, 0.5), (0.4, 0.0));
+    }
+
+    /// A rectangle in the trench with a trapezoid on it, which bends at the ground.
+    #[test]
+    fn a_layer_across_the_ground_is_upright_in_the_trench() {
+        let lie = Lie {
+            bottom_m: -0.1,
+            top_m: 0.3,
+            foot_half_m: 1.0,
+            head_half_m: 0.6,
+            bulge: None,
+            upright: 0.25,
+        };
+        assert!((area(&lie.outline()) - (0.2 + 0.48)).abs() < 1e-12);
+        assert_eq!(lie.place(1.0, 0.25), (1.0, 0.0));
+        assert_eq!(lie.outline().len(), 6);
+        assert_eq!(lie.convex_part(), lie.outline());
+        let below = Lie {
+            upright: 1.0,
+            head_half_m: 1.0,
+            top_m: 0.0,
+            ..lie
+        };
+        assert_eq!(below.outline().len(), 4);
+        assert!((below.half_m(1.0) - 1.0).abs() < 1e-12);
     }
 }

@@ -122,7 +122,12 @@ pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m
         cuts.any(of)
     };
     if has(|cut| !cut.logs.is_empty()) {
-        text.push_str(" Logs have their true size; their rings break up as they rot.");
+        let size = if has(|cut| !cut.logs.is_empty() && !cut.has_true_logs) {
+            "Logs take as much room as they have, not all at their true size"
+        } else {
+            "Logs have their true size"
+        };
+        text.extend([" ", size, "; their rings break up as they rot."]);
     }
     if has(|cut| !cut.logs.is_empty() || !cut.sticks.is_empty() || !cut.pockets.is_empty()) {
         text.push_str(" Left blank: air.");

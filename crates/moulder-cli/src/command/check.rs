@@ -307,6 +307,7 @@ fn outline(bed: &Bed) -> String {
             width_m,
             length_m,
             slope_deg,
+            ..
         } => format!(
             "A mound, {} wide and {} long at the foot, its sides at {slope_deg:.0} degrees",
             long(width_m),
@@ -478,6 +479,9 @@ enum Outline {
         width_m: f64,
         length_m: f64,
         slope_deg: f64,
+        // The depth of the trench, which stands beside the outline.
+        #[serde(skip)]
+        upright_m: f64,
     },
 }
 

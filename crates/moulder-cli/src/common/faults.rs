@@ -9,7 +9,7 @@ use crate::common::file_line::FileLines;
 use crate::common::text_file::TextFile;
 use crate::print::lines::{counted, hanging, plain};
 use crate::trouble::complaint::Complaint;
-use crate::trouble::refusal::Refusal;
+use crate::trouble::refusal::{Refusal, more};
 
 /// A fault as it is reported.
 struct Told<'a> {
@@ -26,7 +26,7 @@ impl Complaint {
         let told = faults.iter().map(|fault| Told {
             refusal: Refusal::of_fault(fault),
             place: &fault.place,
-            words: sentence::fault(fault),
+            words: sentence::fault(fault) + more(fault.code),
             found: &fault.found,
         });
         of_all(file, told.collect(), faults.unlisted())

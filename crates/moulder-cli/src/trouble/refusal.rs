@@ -66,7 +66,7 @@ impl Refusal {
             found: fault.found.clone(),
             expected: fault.expected.clone(),
             help: fault.help.clone(),
-            ..Self::new(fault.code, sentence::sentence(fault))
+            ..Self::new(fault.code, sentence::sentence(fault) + more(fault.code))
         }
     }
 
@@ -126,6 +126,14 @@ impl Refusal {
     /// The whole of it in a sentence.
     pub(crate) fn said(&self) -> &str {
         &self.said
+    }
+}
+
+/// The command that says more of such a fault, after its sentence; most have none.
+pub(crate) const fn more(code: FaultCode) -> &'static str {
+    match code {
+        FaultCode::UnknownClimate => " moulder climates lists them all.",
+        _ => "",
     }
 }
 

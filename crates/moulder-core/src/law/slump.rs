@@ -168,6 +168,7 @@ mod tests {
             width_m,
             length_m,
             slope_deg,
+            upright_m: 0.0,
         };
         Mound {
             height_m,

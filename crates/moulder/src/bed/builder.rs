@@ -372,7 +372,8 @@ impl BedBuilder {
         self
     }
 
-    /// Depth dug out below the ground; m, none when not given.
+    /// Depth dug out below the ground; m, none when not given. It is the upright part of a mound,
+    /// whatever its shape said.
     pub fn trench_m(mut self, trench_m: f64) -> Self {
         self.document.bed.trench = Some(written(trench_m, "m"));
         self
@@ -483,11 +484,13 @@ fn outline(shape: Shape) -> OutlineDocument {
             width_m,
             length_m,
             slope_deg,
+            upright_m,
         } => OutlineDocument {
             shape: ShapeName::Mound,
             width: m(width_m),
             length: m(length_m),
             slope: Some(written(slope_deg, "deg")),
+            trench: m(upright_m).filter(|_| upright_m != 0.0),
             ..OutlineDocument::default()
         },
     }

@@ -6,6 +6,7 @@
 //! from its own posterior, and not paired with the others.
 
 mod heights;
+mod names;
 mod top_ups;
 
 use jiff::civil::Date;
@@ -39,6 +40,7 @@ use crate::uncertainty::sample::Sample;
 use top_ups::{TopUpTotals, TotalsTally, totals};
 
 pub use heights::height_differences;
+pub use names::told_apart;
 pub use top_ups::{ComparedTopUps, ToppedUpWith};
 
 /// Version of the JSON form of a comparison.
@@ -64,7 +66,7 @@ pub struct Compared {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Design {
-    /// Name of the bed.
+    /// Name of the bed; one that a bed before it has too is told apart, as in "Bag (2)".
     pub name: String,
     /// Dangers, listed before all else.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -281,12 +283,14 @@ pub fn compare_with_top_ups(
     let has_price =
         (!rules.is_empty()).then(|| rules.iter().all(|rule| rule.package.price.is_some()));
     let surfaces = f64::from(ensemble.ensemble_size) * f64::from(DISCREPANCIES);
+    let names = told_apart(beds.iter().map(|bed| bed.name.as_str()));
     let designs = beds
         .iter()
+        .zip(names)
         .enumerate()
-        .map(|(index, bed)| {
+        .map(|(index, (bed, name))| {
             Ok(Design {
-                name: bed.name.clone(),
+                name,
                 dangers: dangers(bed)?,
                 by: month_day(bed.filled, months),
                 height_m: heights_m[index],

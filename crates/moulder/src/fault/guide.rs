@@ -427,6 +427,12 @@ pub static NOTICES: &[Entry] = &[
         "reported in forums (permies.com threads 278128, 175694)"
     ),
     entry!(
+        "thinner-than-logs",
+        "A layer with logs is told by its thickness, which is less than the logs are across. The forecast takes the volume of that thickness; logs that lie apart may come to it, but then nobody measured a thickness.",
+        "Give the volume of the logs, or correct their size or the thickness.",
+        "geometry"
+    ),
+    entry!(
         "all-compost",
         "More than half of the depth is compost or leaf mould.",
         "Mix it with soil: compost alone sinks, and its salts are too much for many plants.",

@@ -75,6 +75,8 @@ notice_codes! {
     STICKS_OUT = "sticks-out", Warning, Bed;
     /// Logs without fine material between them.
     HOLLOW_SPOTS = "hollow-spots", Note, Bed;
+    /// A layer is told as thinner than the logs in it.
+    THINNER_THAN_LOGS = "thinner-than-logs", Warning, Bed;
     /// More than half of the bed is compost.
     ALL_COMPOST = "all-compost", Note, Bed;
     /// More than half of the wood resists decay.

@@ -141,6 +141,12 @@ fn inside(notice: &Notice) -> Option<String> {
             value("least")
         ),
         notice::HOLLOW_SPOTS => "Fill the gaps between logs; do not stand on the bed.".to_owned(),
+        notice::THINNER_THAN_LOGS => format!(
+            "Told as {} thick, and its logs as {} across: they cannot lie in it. Give their \
+             volume, as they lie apart, or correct one of the two.",
+            value("thickness"),
+            value("across")
+        ),
         notice::ALL_COMPOST => {
             "More than half is compost: rich, and soon sunk. Mix in soil.".to_owned()
         }

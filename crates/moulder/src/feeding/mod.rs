@@ -116,6 +116,19 @@ pub fn feeding(
                 doses_g[row.month as usize] += more * lacking_g_m2 * area_m2 / FEED_FOUND.best;
             }
         }
+        eprintln!(
+            "round {round} {:?}",
+            forecast
+                .months
+                .iter()
+                .filter(|r| r.nitrogen.is_short)
+                .map(|r| (
+                    r.month,
+                    (100.0 * r.nitrogen.crop_uptake_g_m2 / r.nitrogen.crop_demand_g_m2) as i32,
+                    doses_g[r.month as usize] as i32
+                ))
+                .collect::<Vec<_>>()
+        );
         if advice.is_enough {
             break;
         }

@@ -86,11 +86,12 @@ impl Stations {
     /// Up to three names of stations most similar to `name`, best first.
     #[must_use]
     pub fn suggestions(&self, name: &str) -> Vec<&str> {
+        const NO_SYNONYMS: &[&str] = &[];
         suggested_entries(
             name,
             self.stations
                 .iter()
-                .map(|station| (station.climate.name.as_str(), [].as_slice())),
+                .map(|station| (station.climate.name.as_str(), NO_SYNONYMS)),
         )
     }
 

@@ -442,6 +442,7 @@ mod tests {
             width_m: 1.2,
             length_m: 2.0,
             slope_deg: 35.0,
+            upright_m: 0.0,
         };
         let mound = Bed::builder(mound, date(2026, 3, 14))
             .climate("Cambridge UK")

@@ -92,6 +92,7 @@ impl Walk<'_> {
                     (SLOPE_DEG, "40 deg"),
                     "our own closure",
                 )?,
+                upright_m: trench_m,
             },
         };
         Some(Outline {

@@ -9,6 +9,7 @@ use crate::fault::FaultCode;
 use crate::fault::error::NoRoom;
 use crate::model::compile::{height_filled_m, loose_m};
 use crate::model::figures::Figures;
+use crate::quantity::amount::volume;
 use crate::text::limit;
 use crate::tree::{Node, Value, step};
 
@@ -25,7 +26,7 @@ impl Walk<'_> {
             }
             match height_filled_m(bed, Figures::nominal()) {
                 Ok(height_m) => self.at_most(&given, height_m, "layers"),
-                Err(no_room) => self.no_room(&given, no_room),
+                Err(no_room) => self.no_room(&given, no_room, bed),
             }
         }
         if let Some(given) = file.get("added") {
@@ -39,8 +40,22 @@ impl Walk<'_> {
         }
     }
 
-    /// Reports a layer without room on a mound.
-    fn no_room(&mut self, given: &Given<'_>, NoRoom { layer, .. }: NoRoom) {
+    /// Reports a layer without room on a mound, with the room that is left and, where it is told
+    /// by volume or weight, what it takes.
+    fn no_room(&mut self, given: &Given<'_>, NoRoom { layer, .. }: NoRoom, bed: &Bed) {
+        let mut below = bed.clone();
+        below.layers.truncate(layer);
+        let bottom_m = height_filled_m(&below, Figures::nominal()).unwrap_or_default();
+        let peak_m = bed.shape.peak_m().unwrap_or_default();
+        let left = volume(bed.shape.volume_m3(bottom_m, peak_m), self.units);
+        let needed = bed.layers.get(layer).filter(|layer| {
+            let is_thick = |put: &Ingredient| matches!(put.amount, Amount::ThicknessM(_));
+            !layer.put.iter().any(is_thick)
+        });
+        let needed = needed.map_or_else(String::new, |layer| {
+            let loose_m3 = loose_m(&bed.shape, layer) * bed.shape.area_m2();
+            format!(" of its {}", volume(loose_m3, self.units))
+        });
         self.found(
             FaultCode::NoRoom,
             entry(given, Some(layer)).at,
@@ -49,7 +64,7 @@ impl Walk<'_> {
                 "the sides of the mound meet before layer {} is in",
                 layer + 1
             ),
-            "use less, or a wider foot",
+            &format!("use less (there is room for {left}{needed}), or a wider foot"),
             Vec::new(),
         );
     }

@@ -5,10 +5,10 @@ use jiff::civil::Date;
 use super::given::Given;
 use super::walk::Walk;
 use crate::fault::FaultCode;
-use crate::read::field::{Kind, Range};
+use crate::read::field::{DONE_SYNONYMS, Kind, Range};
 use crate::text::limit;
 use crate::text::sign;
-use crate::text::suggestion::suggestions;
+use crate::text::suggestion::suggested_entries;
 use crate::tree::Value;
 
 /// Permitted years of filling.
@@ -95,6 +95,10 @@ impl Walk<'_> {
         let Kind::Words(words) = given.field.kind else {
             return Vec::new();
         };
+        if matches!(&given.node.value, Value::List(nodes) if nodes.is_empty()) {
+            let expected = format!("{}; where that is not known, leave it out", one_of(words));
+            self.fault(FaultCode::TooFew, given, String::new(), expected);
+        }
         self.words_of(given, words, &one_of(words))
     }
 
@@ -164,7 +168,7 @@ impl Walk<'_> {
         let help = if self.is_full() {
             Vec::new()
         } else {
-            suggestions(text, words.iter().copied())
+            meant(text, words)
         };
         self.found(
             FaultCode::UnknownWord,
@@ -280,4 +284,22 @@ fn plain_date(text: &str) -> Option<Date> {
         return None;
     }
     Date::new(year.parse().ok()?, month.parse().ok()?, day.parse().ok()?).ok()
+}
+/// The words that may be meant by another: the one it is a synonym of, or else those spelt nearly
+/// like it or like a synonym.
+fn meant(text: &str, words: &[&str]) -> Vec<String> {
+    let synonyms = |word: &str| -> &'static [&'static str] {
+        let mut known = DONE_SYNONYMS.iter();
+        known
+            .find(|(known, _)| *known == word)
+            .map_or(&[], |(_, synonyms)| synonyms)
+    };
+    let wanted = text.trim().to_lowercase();
+    let is_synonym = |word: &&&str| synonyms(word).contains(&wanted.as_str());
+    if let Some(word) = words.iter().find(is_synonym) {
+        return vec![(*word).to_owned()];
+    }
+    let entries = words.iter().map(|word| (*word, synonyms(word)));
+    let similar = suggested_entries(text, entries).into_iter();
+    similar.map(str::to_owned).collect()
 }

@@ -192,16 +192,21 @@ fn the_other_shapes_are_read() {
             bulged: 0.5
         }
     );
-    let (mound, rim, _) = shape("shape = \"mound\"\nwidth = \"2 m\"\nlength = \"5 m\"").unwrap();
-    assert_eq!(rim, None);
-    assert_eq!(
-        mound,
-        Shape::Mound {
-            width_m: 2.0,
-            length_m: 5.0,
-            slope_deg: 40.0
-        }
-    );
+    let mound = "shape = \"mound\"\nwidth = \"2 m\"\nlength = \"5 m\"";
+    for (trench, upright_m) in [("", 0.0), ("\ntrench = \"20 cm\"", 0.2)] {
+        let (mound, rim, trench_m) = shape(&format!("{mound}{trench}")).unwrap();
+        assert_eq!(rim, None);
+        assert_eq!(trench_m.to_bits(), f64::to_bits(upright_m));
+        assert_eq!(
+            mound,
+            Shape::Mound {
+                width_m: 2.0,
+                length_m: 5.0,
+                slope_deg: 40.0,
+                upright_m,
+            }
+        );
+    }
 }
 
 #[test]
@@ -427,6 +432,69 @@ fn then_says_how_firm_a_layer_is() {
     }
     let (fault, ..) = one(&changed("[\"trodden\"]", "[\"tipped\", \"trodden\"]"));
     assert_eq!(fault.code, FaultCode::DoesNotFit);
+}
+
+/// Words that gardeners use for what is done to a layer are answered with the word of the field,
+/// not with one that is spelt alike and means the opposite; an empty list says nothing.
+#[test]
+fn synonyms_of_what_is_done_are_understood() {
+    let slips = ["troden", "tiped", "fermed", "waterd", "stampd"];
+    for (said, meant) in [
+        ("stamped", "trodden"),
+        ("tamped", "trodden"),
+        ("Compacted", "trodden"),
+        ("walked on", "trodden"),
+        ("stamped down", "trodden"),
+        ("pressed", "firmed"),
+        ("loose", "tipped"),
+        ("soaked", "watered"),
+        ("troden", "trodden"),
+        ("stampd", "trodden"),
+        ("tiped", "tipped"),
+        ("fermed", "firmed"),
+        ("waterd", "watered"),
+    ] {
+        let (fault, ..) = one(&changed("[\"trodden\"]", &format!("[\"{said}\"]")));
+        assert_eq!(fault.code, FaultCode::UnknownWord);
+        assert_eq!(fault.help[0], meant, "{said}: {:?}", fault.help);
+        let is_slip = slips.contains(&said);
+        assert!(is_slip || fault.help.len() == 1, "{said}: {:?}", fault.help);
+    }
+    let (fault, ..) = one(&changed("[\"trodden\"]", "[]"));
+    assert_eq!(fault.code, FaultCode::TooFew);
+    let said = crate::fault::sentence::sentence(&fault);
+    assert!(said.contains("leave it out"), "{said}");
+}
+
+/// What finds no room in a mound is told with the room there is, in the owner's units, and with
+/// what it takes where that is told by volume.
+#[test]
+fn the_room_of_a_mound_is_told() {
+    let mound = |layers: &str| {
+        format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"mound\"\n\
+             width = \"2 m\"\nlength = \"2 m\"\nslope = \"45 deg\"\n{layers}"
+        )
+    };
+    let put = |amount: &str| {
+        format!("[[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"{amount}\" }}]\n")
+    };
+    // A pyramid of 4/3 m3.
+    let said = |text: &str| crate::fault::sentence::sentence(&faults(text)[0]);
+    let told = said(&mound(&put("2000 L")));
+    assert!(
+        told.contains("there is room for 1330 L of its 2000 L"),
+        "{told}"
+    );
+    let told = said(&mound(&(put("50 cm") + &put("80 cm"))));
+    assert!(
+        told.contains("layer 2 is in; use less (there is room for 167 L)"),
+        "{told}"
+    );
+    // Over a trench there is as much more as was dug out.
+    let dug = mound(&put("6000 L")).replace("slope", "trench = \"50 cm\"\nslope");
+    let told = said(&dug);
+    assert!(told.contains("room for 3330 L of its"), "{told}");
 }
 
 /// Texts for every code, with the path and a part of the sentence.

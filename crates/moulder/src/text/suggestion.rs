@@ -24,7 +24,8 @@ pub(crate) fn suggestions<'a>(
     wanted: &str,
     candidates: impl IntoIterator<Item = &'a str>,
 ) -> Vec<String> {
-    suggested_entries(wanted, candidates.into_iter().map(|name| (name, &[][..])))
+    let none: &[&str] = &[];
+    suggested_entries(wanted, candidates.into_iter().map(|name| (name, none)))
         .into_iter()
         .map(str::to_owned)
         .collect()
@@ -33,9 +34,10 @@ pub(crate) fn suggestions<'a>(
 /// Up to three names most similar to `wanted`, best first.
 ///
 /// Each entry is a name with its synonyms, suggested once by its name. Ties keep the order given.
-pub(crate) fn suggested_entries<'a, I>(wanted: &str, entries: I) -> Vec<&'a str>
+pub(crate) fn suggested_entries<'a, I, S>(wanted: &str, entries: I) -> Vec<&'a str>
 where
-    I: IntoIterator<Item = (&'a str, &'a [String])>,
+    I: IntoIterator<Item = (&'a str, &'a [S])>,
+    S: AsRef<str> + 'a,
 {
     let wanted = wanted.trim().to_lowercase();
     if wanted.is_empty() || wanted.chars().count() > MAX_CHARACTERS {
@@ -44,7 +46,7 @@ where
     let mut similar: Vec<(f64, &str)> = entries
         .into_iter()
         .map(|(name, also)| {
-            let others = also.iter().map(String::as_str);
+            let others = also.iter().map(AsRef::as_ref);
             let best = core::iter::once(name)
                 .chain(others)
                 .map(|candidate| similarity(&wanted, &candidate.to_lowercase()))

@@ -108,6 +108,26 @@ const NEAR_MISSES: &[(&str, &str, &str)] = &[
         "{ material = \"birch log\", amount = \"20 cm\" }, { material = \"deciduous leaves\", amount = \"30 L\" }",
     ),
     (
+        "thinner-than-logs",
+        "across = \"20 cm\"",
+        "across = \"10 cm\"",
+    ),
+    (
+        "thinner-than-logs",
+        "\"10 cm\", across",
+        "\"100 L\", across",
+    ),
+    (
+        "thinner-than-logs",
+        "amount = \"10 cm\", across = \"20 cm\"",
+        "amount = \"5 cm\"",
+    ),
+    (
+        "thinner-than-logs",
+        "across = \"20 cm\" }",
+        "across = \"20 cm\" }, { material = \"wood chips\", amount = \"10 cm\" }",
+    ),
+    (
         "all-compost",
         "amount = \"50 cm\"",
         "amount = \"25 cm\" }, { material = \"loamy topsoil\", amount = \"25 cm\"",

@@ -1,9 +1,9 @@
 //! Wood: species to leave out, species that do little, and how it lies.
 
-use crate::bed::Ingredient;
+use crate::bed::{Amount, Ingredient};
 use crate::fault::notice::{
     GROWTH_STOPPING_WOOD, HOLLOW_SPOTS, HONEY_FUNGUS, LAYERS_UPSIDE_DOWN, LIVE_WOOD, Notice,
-    POISONOUS_PLANT, ROT_PROOF_WOOD, STICKS_OUT, THIN_SOIL, TOO_MUCH_CONIFER,
+    POISONOUS_PLANT, ROT_PROOF_WOOD, STICKS_OUT, THIN_SOIL, THINNER_THAN_LOGS, TOO_MUCH_CONIFER,
 };
 use crate::forecast::caution::fill::{Fill, is_called, is_log, is_turf, is_wood};
 use crate::library::material::{Class, Form};
@@ -79,6 +79,7 @@ pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
         thin_soil(fill),
         sticks_out(fill),
         hollow(fill),
+        thinner(fill),
         rot_proof,
         conifer,
     ]
@@ -152,4 +153,34 @@ fn hollow(fill: &Fill<'_>) -> Option<Notice> {
     let mut layers = fill.bed.layers.iter();
     let layer = layers.position(|layer| layer.put.iter().all(is_log))?;
     Some(Notice::new(HOLLOW_SPOTS, Some(layer), Vec::new()))
+}
+
+/// A layer told as thinner than its logs, whose size is told too: the size of the library is an
+/// average, and what lies in a thin layer is thinner. What reads as that thick is enough.
+fn thinner(fill: &Fill<'_>) -> Option<Notice> {
+    let bed = fill.bed;
+    let is_told = |index: usize, place: usize| {
+        let path = format!("/layer/{index}/put/{place}/across");
+        bed.defaults.iter().all(|default| default.path != path)
+    };
+    let mut layers = bed.layers.iter().enumerate();
+    let (index, thick_m, across_m) = layers.find_map(|(index, layer)| {
+        let told_m = |put: &Ingredient| match put.amount {
+            Amount::ThicknessM(thick_m) => Some(thick_m),
+            _ => None,
+        };
+        // Trodden or pressed it may lie thinner than told, and with what is told otherwise thicker.
+        let sum_m: f64 = layer.put.iter().filter_map(told_m).sum();
+        let thick_m = sum_m.max(fill.thickness_m(index));
+        let logs = layer.put.iter().enumerate();
+        let logs = logs
+            .filter(|(place, put)| is_log(put) && told_m(put).is_some() && is_told(index, *place));
+        let across_m = logs.map(|(_, put)| put.particle_size_m).fold(0.0, f64::max);
+        (thick_m < across_m).then_some((index, thick_m, across_m))
+    })?;
+    let [thickness, across] = [thick_m, across_m].map(|m| reading(m, bed.units));
+    (thickness != across).then(|| {
+        let values = vec![("thickness", thickness), ("across", across)];
+        Notice::new(THINNER_THAN_LOGS, Some(index), values)
+    })
 }

@@ -428,7 +428,7 @@ pub static BED: Section = Section {
             "trench",
             Kind::Quantity(Dimension::Length, TRENCH),
             "0 cm",
-            "Depth dug out below the ground.",
+            "Depth dug out below the ground; a mound fills it upright.",
             "trench = \"20 cm\"",
         ),
         optional(
@@ -503,6 +503,71 @@ pub static LAYER: Section = Section {
         ),
     ],
 };
+
+/// Other words for what is done to a layer, by the word of its field: each is answered with that
+/// word, however near another is spelt.
+pub static DONE_SYNONYMS: &[(&str, &[&str])] = &[
+    (
+        "tipped",
+        &[
+            "dumped",
+            "heaped",
+            "loose",
+            "nothing",
+            "poured",
+            "raked",
+            "shovelled",
+            "tipped in",
+        ],
+    ),
+    (
+        "firmed",
+        &[
+            "firm",
+            "firmed down",
+            "firmed in",
+            "patted",
+            "patted down",
+            "pressed",
+            "pressed down",
+            "pressed in",
+        ],
+    ),
+    (
+        "trodden",
+        &[
+            "compacted",
+            "compressed",
+            "packed",
+            "packed down",
+            "rammed",
+            "rolled",
+            "stamped",
+            "stamped down",
+            "stamped on",
+            "stomped",
+            "tamped",
+            "tamped down",
+            "trampled",
+            "trod",
+            "trodden down",
+            "trodden in",
+            "walked on",
+        ],
+    ),
+    (
+        "watered",
+        &[
+            "drenched",
+            "hosed",
+            "rained on",
+            "soaked",
+            "watered in",
+            "wet",
+            "wetted",
+        ],
+    ),
+];
 
 /// One material of a layer.
 pub static PUT: Section = Section {
