@@ -7,7 +7,7 @@ use moulder_words::forecast::spoken_date;
 
 use crate::common::bed_file::BedArguments;
 use crate::common::entries::Entry;
-use crate::common::record::{Fields, List, Record, RecordArguments, of, one_spaced};
+use crate::common::record::{Cell, Fields, List, Record, RecordArguments, of, one_spaced};
 use crate::trouble::Trouble;
 use crate::trouble::refusal::Refusal;
 
@@ -57,7 +57,7 @@ pub(crate) fn answer(asked: &AddedArguments) -> Result<(), Trouble> {
     let (Some(amount), Some(with)) = (&asked.amount, &asked.with) else {
         return record.tell_list(
             &[
-                ("laid on", in_words as fn(&Fields, Units) -> String),
+                ("laid on", in_words as Cell),
                 ("note", |fields, _| of(fields, "note").to_owned()),
             ],
             look,

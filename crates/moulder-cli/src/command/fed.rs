@@ -9,7 +9,7 @@ use moulder::internals::quantity::units::Units;
 
 use crate::common::bed_file::BedArguments;
 use crate::common::entries::Entry;
-use crate::common::record::{Fields, List, Record, RecordArguments, of, one_spaced};
+use crate::common::record::{Cell, Fields, List, Record, RecordArguments, of, one_spaced};
 use crate::print::lines::safe;
 use crate::trouble::Trouble;
 use crate::trouble::refusal::Refusal;
@@ -84,7 +84,7 @@ pub(crate) fn answer(asked: &FedArguments) -> Result<(), Trouble> {
         return record.undo(look);
     }
     let (Some(weight), Some(label)) = (&asked.weight, &asked.feed) else {
-        return record.tell_list(&[("fed", in_words as fn(&Fields, Units) -> String)], look);
+        return record.tell_list(&[("fed", in_words as Cell)], look);
     };
     let on = record.day(&asked.record)?;
     let weight = one_spaced(weight);

@@ -1,5 +1,7 @@
 //! `moulder tape`: a tape measure reading, written into the bed file.
 
+use std::fmt::Write;
+
 use clap::Args;
 use moulder::internals::fault::FaultCode;
 use moulder::internals::fit::reading_error::TAPE_M;
@@ -13,7 +15,7 @@ use moulder_words::forecast::spoken_date;
 
 use crate::common::bed_file::BedArguments;
 use crate::common::entries::Entry;
-use crate::common::record::{Fields, List, Record, RecordArguments, of, one_spaced};
+use crate::common::record::{Cell, Fields, List, Record, RecordArguments, of, one_spaced};
 use crate::print::lines::safe;
 use crate::trouble::Trouble;
 use crate::trouble::refusal::Refusal;
@@ -76,7 +78,7 @@ pub(crate) fn answer(asked: &TapeArguments) -> Result<(), Trouble> {
         return record.undo(look);
     }
     if asked.record.list {
-        let columns: [(&str, fn(&Fields, Units) -> String); 3] = [
+        let columns: [(&str, Cell); 3] = [
             ("the tape said", |fields, _| place(fields)),
             ("give or take", give_or_take),
             ("note", |fields, _| of(fields, "note").to_owned()),
@@ -126,7 +128,8 @@ pub(crate) fn answer(asked: &TapeArguments) -> Result<(), Trouble> {
     };
     let mut more = measured.about.clone();
     if record.bed.additions().iter().any(|added| added.on == on) {
-        more += &format!(
+        let _ = write!(
+            more,
             " What was laid on it on {} counts as laid on after the reading: if the tape was held \
              later, date the reading a day later.",
             spoken_date(on)

@@ -2,6 +2,7 @@
 //! place, and taken out again.
 
 use std::collections::BTreeMap;
+use std::fmt::Write;
 use std::fs;
 
 use clap::Args;
@@ -51,6 +52,9 @@ pub(crate) struct RecordArguments {
 /// The fields of an entry in the words of the file.
 pub(crate) type Fields = BTreeMap<String, String>;
 
+/// Something of an entry in words.
+pub(crate) type Cell = fn(&Fields, Units) -> String;
+
 /// A field of an entry; empty where it is not given.
 pub(crate) fn of<'f>(fields: &'f Fields, name: &str) -> &'f str {
     fields.get(name).map_or("", String::as_str)
@@ -72,7 +76,7 @@ pub(crate) struct List {
     /// How one is written, for who has none.
     pub(crate) example: &'static str,
     /// An entry in words, without its day.
-    pub(crate) in_words: fn(&Fields, Units) -> String,
+    pub(crate) in_words: Cell,
 }
 
 impl List {
@@ -212,7 +216,7 @@ impl<'a> Record<'a> {
             self.list.told(last, bed.units())
         );
         if !replaced.is_empty() {
-            said += &format!(" It replaces {}.", self.told(replaced));
+            let _ = write!(said, " It replaces {}.", self.told(replaced));
         }
         if !more.is_empty() {
             said.push(' ');
@@ -242,11 +246,7 @@ impl<'a> Record<'a> {
     }
 
     /// Prints the entries, by columns of a heading and a cell each.
-    pub(crate) fn tell_list(
-        &self,
-        columns: &[(&str, fn(&Fields, Units) -> String)],
-        look: Look,
-    ) -> Result<(), Trouble> {
+    pub(crate) fn tell_list(&self, columns: &[(&str, Cell)], look: Look) -> Result<(), Trouble> {
         if self.entries.is_empty() {
             let said = format!(
                 "{} holds no {} yet. Write one down as in: {}.",
@@ -365,7 +365,7 @@ fn are_alike(one: &Bed, other: &Bed, list: &str) -> bool {
         && one.units() == other.units()
         && one.shape() == other.shape()
         && one.rim_m() == other.rim_m()
-        && one.trench_m() == other.trench_m()
+        && one.trench_m().to_bits() == other.trench_m().to_bits()
         && one.irrigation() == other.irrigation()
         && one.crop() == other.crop()
 }
