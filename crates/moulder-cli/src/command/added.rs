@@ -52,7 +52,7 @@ pub(crate) fn answer(asked: &AddedArguments) -> Result<(), Trouble> {
     let record = Record::open(&asked.bed, &ADDITIONS)?;
     let look = asked.record.look;
     if asked.record.undo {
-        return record.undo(look);
+        return record.undo(&asked.record);
     }
     let (Some(amount), Some(with)) = (&asked.amount, &asked.with) else {
         return record.tell_list(
@@ -91,7 +91,7 @@ pub(crate) fn answer(asked: &AddedArguments) -> Result<(), Trouble> {
     } else {
         String::new()
     };
-    record.write(&entry, &[], "<AMOUNT>", &more, look)
+    record.write(&entry, &[], "<AMOUNT>", &more, &asked.record)
 }
 
 fn in_words(fields: &Fields, _units: Units) -> String {

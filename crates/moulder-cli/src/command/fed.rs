@@ -81,7 +81,7 @@ pub(crate) fn answer(asked: &FedArguments) -> Result<(), Trouble> {
     let record = Record::open(&asked.bed, &FEEDINGS)?;
     let look = asked.record.look;
     if asked.record.undo {
-        return record.undo(look);
+        return record.undo(&asked.record);
     }
     let (Some(weight), Some(label)) = (&asked.weight, &asked.feed) else {
         return record.tell_list(&[("fed", in_words as Cell)], look);
@@ -114,7 +114,7 @@ pub(crate) fn answer(asked: &FedArguments) -> Result<(), Trouble> {
         fields: vec![("nitrogen", nitrogen)],
         remark,
     };
-    record.write(&entry, &[], "<WEIGHT>", &more, look)
+    record.write(&entry, &[], "<WEIGHT>", &more, &asked.record)
 }
 
 /// A small weight to three digits, in grams.

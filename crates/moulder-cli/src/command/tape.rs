@@ -75,7 +75,7 @@ pub(crate) fn answer(asked: &TapeArguments) -> Result<(), Trouble> {
     let record = Record::open(&asked.bed, &READINGS)?;
     let look = asked.record.look;
     if asked.record.undo {
-        return record.undo(look);
+        return record.undo(&asked.record);
     }
     if asked.record.list {
         let columns: [(&str, Cell); 3] = [
@@ -135,7 +135,7 @@ pub(crate) fn answer(asked: &TapeArguments) -> Result<(), Trouble> {
             spoken_date(on)
         );
     }
-    record.write(&entry, &same_day, "<DEPTH>", more.trim(), look)
+    record.write(&entry, &same_day, "<DEPTH>", more.trim(), &asked.record)
 }
 
 /// What was measured, in the words of the file.

@@ -10,7 +10,7 @@ use crate::common::shelf::ShelfArguments;
 use crate::trouble::Trouble;
 
 /// What beds are topped up with, and how it is sold.
-#[derive(Debug, Clone, Args)]
+#[derive(Debug, Clone, Default, Args)]
 pub(crate) struct PackArguments {
     /// What to top up with; loamy topsoil if nothing is said
     #[arg(long, value_name = "MATERIAL")]

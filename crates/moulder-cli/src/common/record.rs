@@ -193,7 +193,7 @@ impl<'a> Record<'a> {
         replaced: &[usize],
         option: &str,
         more: &str,
-        look: Look,
+        asked: &RecordArguments,
     ) -> Result<(), Trouble> {
         let list = self.list.name;
         let mut text = self.without(replaced)?;
@@ -222,11 +222,11 @@ impl<'a> Record<'a> {
             said.push(' ');
             said += more;
         }
-        self.put(file, &bed, &said, look)
+        self.put(file, &bed, &said, asked)
     }
 
     /// Takes the last entry out again.
-    pub(crate) fn undo(&self, look: Look) -> Result<(), Trouble> {
+    pub(crate) fn undo(&self, asked: &RecordArguments) -> Result<(), Trouble> {
         let Some(last) = self.entries.len().checked_sub(1) else {
             let said = format!(
                 "{} holds no {} that could be taken out.",
@@ -242,7 +242,7 @@ impl<'a> Record<'a> {
             .check(&self.library)
             .map_err(|faults| self.refused(&faults, "--undo"))?;
         let said = format!("Took out of {}: {}.", self.name(), self.told(&[last]));
-        self.put(file, &bed, &said, look)
+        self.put(file, &bed, &said, asked)
     }
 
     /// Prints the entries, by columns of a heading and a cell each.
@@ -294,7 +294,13 @@ impl<'a> Record<'a> {
     }
 
     /// Puts a changed file in place of the old one once all that is told of it is known.
-    fn put(&self, file: BedFile, bed: &Bed, said: &str, look: Look) -> Result<(), Trouble> {
+    fn put(
+        &self,
+        file: BedFile,
+        bed: &Bed,
+        said: &str,
+        asked: &RecordArguments,
+    ) -> Result<(), Trouble> {
         if !are_alike(&self.bed, bed, self.list.name) {
             return Err(self.cannot_be_written());
         }
@@ -303,7 +309,9 @@ impl<'a> Record<'a> {
             file,
         };
         let dangers = read.dangers(false)?;
-        let answer = format!("{dangers}{}\n{}", plain(said), after_writing(&read, look)?);
+        let today = asked.clock.today();
+        let after = after_writing(&read, &self.asked.shelf, today, asked.look)?;
+        let answer = format!("{dangers}{}\n{after}", plain(said));
         let path = &self.asked.bed;
         replace(path, &self.file.file.text, &read.file.file.text)?;
         tell(path, &answer)

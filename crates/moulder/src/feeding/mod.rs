@@ -19,6 +19,8 @@ const AHEAD: u32 = 12;
 const MOST_ROUNDS: u32 = 12;
 /// Crops are fed to somewhat more than what is enough, so that another ensemble finds enough too.
 const MARGIN: f64 = 0.02;
+/// How much more is asked for what is still lacking, each time.
+const RAISED: f64 = 1.5;
 /// Grams in a kilogram.
 const GRAMS: f64 = 1000.0;
 
@@ -101,6 +103,7 @@ pub fn feeding(
     let area_m2 = bed.shape.area_m2();
     // By month of the forecast.
     let mut doses_g = vec![0.0; until as usize + 1];
+    let mut more = 1.0;
     for round in 0..MOST_ROUNDS {
         let fed = advice.given_to(bed, 1.0);
         let forecast = current_forecast(&fed, until, ensemble, progress)?;
@@ -111,27 +114,14 @@ pub fn feeding(
             let lacking_g_m2 = wanted_g_m2 - nitrogen.crop_uptake_g_m2;
             if nitrogen.is_short || (round > 0 && nitrogen.needs_any() && lacking_g_m2 > 0.0) {
                 advice.is_enough = false;
-                // What is found falls off with the dose: ask for more each time.
-                let more = f64::from(1 + round);
                 doses_g[row.month as usize] += more * lacking_g_m2 * area_m2 / FEED_FOUND.best;
             }
         }
-        eprintln!(
-            "round {round} {:?}",
-            forecast
-                .months
-                .iter()
-                .filter(|r| r.nitrogen.is_short)
-                .map(|r| (
-                    r.month,
-                    (100.0 * r.nitrogen.crop_uptake_g_m2 / r.nitrogen.crop_demand_g_m2) as i32,
-                    doses_g[r.month as usize] as i32
-                ))
-                .collect::<Vec<_>>()
-        );
         if advice.is_enough {
             break;
         }
+        // Crops find less of each further gram.
+        more *= RAISED;
         let each = (0_u32..).zip(&doses_g).filter(|(_, dose_g)| **dose_g > 0.0);
         advice.doses = each
             .map(|(month, dose_g)| Dose {
