@@ -254,7 +254,7 @@ fn halving_the_steps_hardly_moves_a_month() {
 #[test]
 fn the_steps_of_draws_hardly_move_them() {
     for bed in [demo_bag(), demo_box()] {
-        let moved = draws::moved(&bed, 24).unwrap();
+        let moved = draws::moved(&bed, 24, [6, 12]).unwrap();
         println!("{}: the steps of draws move {moved:.3?}", bed.name());
         assert!(moved.rms_mm < 0.5, "{}: {moved:?}", bed.name());
         assert!(moved.carbon_percent < 1.0, "{}: {moved:?}", bed.name());

@@ -9,10 +9,7 @@ use moulder::internals::uncertainty::sample::Sample;
 use moulder_solve::schedule::StepSchedule;
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 
-/// Months at which they are compared.
-const MONTHS: [usize; 2] = [6, 12];
-
-/// What the longer steps move, the larger of both months.
+/// What the longer steps move, the largest over the months compared.
 #[derive(Debug, Default)]
 pub(crate) struct Moved {
     /// Root mean square over the realisations; mm.
@@ -25,23 +22,28 @@ pub(crate) struct Moved {
     pub(crate) carbon_percent: f64,
 }
 
-/// What the longer steps move in so many realisations of a bed.
-pub(crate) fn moved(bed: &Bed, draws: u32) -> Result<Moved, Error> {
+/// What the longer steps move in so many realisations of a bed, at those months.
+pub(crate) fn moved<const N: usize>(
+    bed: &Bed,
+    draws: u32,
+    months: [u32; N],
+) -> Result<Moved, Error> {
+    let end = months.iter().copied().max().unwrap_or_default();
     let uncertain = UncertainParameters::new(bed);
     let pairs: Vec<_> = (0..draws)
         .into_par_iter()
         .map(|number| {
             let sample = Sample::new(bed, &uncertain, 1, number);
-            let middle = months_of_sample_by(StepSchedule::default(), &sample, 12)?;
-            let coarse = months_of_sample(&sample, 12)?;
-            Ok(MONTHS.map(|month| [&coarse, &middle].map(|rows| rows[month].clone())))
+            let middle = months_of_sample_by(StepSchedule::default(), &sample, end)?;
+            let coarse = months_of_sample(&sample, end)?;
+            Ok(months.map(|month| [&coarse, &middle].map(|rows| rows[month as usize].clone())))
         })
         .collect::<Result<_, Error>>()?;
     let mut moved = Moved::default();
-    for place in 0..MONTHS.len() {
-        let months = || pairs.iter().map(|pair| &pair[place]);
+    for place in 0..N {
+        let pairs = || pairs.iter().map(|pair| &pair[place]);
         let mut squares = 0.0;
-        for [coarse, middle] in months() {
+        for [coarse, middle] in pairs() {
             let off_mm = 1e3 * (coarse.height_m - middle.height_m);
             squares += off_mm * off_mm;
             moved.worst_mm = moved.worst_mm.max(off_mm.abs());
@@ -50,7 +52,7 @@ pub(crate) fn moved(bed: &Bed, draws: u32) -> Result<Moved, Error> {
         }
         moved.rms_mm = moved.rms_mm.max((squares / f64::from(draws)).sqrt());
         let sorted = [0, 1].map(|which| {
-            let mut heights_m: Vec<f64> = months().map(|rows| rows[which].height_m).collect();
+            let mut heights_m: Vec<f64> = pairs().map(|rows| rows[which].height_m).collect();
             heights_m.sort_by(f64::total_cmp);
             heights_m
         });

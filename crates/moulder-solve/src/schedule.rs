@@ -27,11 +27,18 @@ impl Default for StepSchedule {
 }
 
 impl StepSchedule {
-    /// For ensemble realisations: steps four to eight times as long;
-    /// passes of up to four days from the third month, whatever the rain, each with one step of
-    /// water and without an evaluation at its midpoint. Over many realisations heights differ from
-    /// the default by some 0.4 mm (root mean square; tested in `tests/accuracy.rs`), while
-    /// realisations differ by centimetres.
+    /// Longest step of water within a pass, each under its own weather; d.
+    ///
+    /// Rate modifiers, heat and nitrogen bear long passes, but water under the mean rain of some
+    /// days does not run through as it does under their rain.
+    pub(crate) const WATER_DAYS: f64 = 2.7;
+
+    /// For ensemble realisations: steps four to eight times as long; passes of up to four days
+    /// from the third month and of a quarter of a month from the second year, whatever the rain, in
+    /// which water alone steps by some two days and a half, and without an evaluation at
+    /// their midpoint. Over many realisations heights differ from the default by some 0.4 mm
+    /// (root mean square; tested in `tests/accuracy.rs`), while realisations differ by
+    /// centimetres.
     ///
     /// ```
     /// use moulder_solve::schedule::StepSchedule;
@@ -67,10 +74,10 @@ impl StepSchedule {
             (60.0, [1.0, 4.0]),
             (120.0, [2.0, 8.0]),
             (365.0, [2.0, 16.0]),
-            (f64::INFINITY, [7.0, 28.0]),
+            (f64::INFINITY, [7.0, 31.0]),
         ];
         let grade = GRADES.iter().find(|(until, _)| days < *until);
-        let [middle, coarse] = grade.map_or([7.0, 28.0], |(_, steps)| *steps);
+        let [middle, coarse] = grade.map_or([7.0, 31.0], |(_, steps)| *steps);
         self.scale * if self.is_coarse { coarse } else { middle }
     }
 
@@ -98,15 +105,15 @@ impl StepSchedule {
     #[must_use]
     pub fn pass_end(&self, from: f64, since: f64, rain_mm: f64) -> f64 {
         const FRESH_DAYS: f64 = 14.0;
-        /// Time after which passes of realisations span several days; d.
-        const SLOW_DAYS: f64 = 60.0;
-        /// The longest pass of a realisation; d.
-        const LONGEST_DAYS: f64 = 4.0;
+        /// Times after which passes of realisations span several days, oldest first, and how many;
+        /// d. The longest are a quarter of a month.
+        const SLOW: [(f64, f64); 2] = [(365.0, 7.8), (60.0, 4.0)];
         /// Rain of a wet day, and of one that soaks a dry bed; mm.
         const WET_MM: f64 = 2.0;
         const SOAKED_MM: f64 = 10.0;
-        if self.is_coarse && since >= SLOW_DAYS {
-            return from + LONGEST_DAYS;
+        let slow = SLOW.iter().find(|(after, _)| since >= *after);
+        if let (true, Some((_, span))) = (self.is_coarse, slow) {
+            return from + span;
         }
         let dry = if since < FRESH_DAYS { 2.0 } else { 1.0 };
         let passes_a_day = if self.is_coarse || !exceeds(rain_mm, WET_MM) {

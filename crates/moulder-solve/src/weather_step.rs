@@ -16,6 +16,7 @@ use moulder_core::rate::warmth::HeatWays;
 use moulder_core::weather::Day;
 
 use crate::month_log::SliceMonthLog;
+use crate::schedule::StepSchedule;
 
 /// Stage coefficient of the L-stable two-stage method of second order: `1 - 1/sqrt 2`.
 const STAGE: f64 = 1.0 - core::f64::consts::FRAC_1_SQRT_2;
@@ -30,6 +31,8 @@ pub(crate) struct Workspace {
     /// Water, wood water and temperature of each slice at the midpoint of a pass.
     midpoint: Vec<[f64; 3]>,
     stores: Vec<Store>,
+    /// Stores under the weather of a part of a long pass.
+    spell_stores: Vec<Store>,
     ways: Vec<HeatWays>,
     system: Tridiagonal,
     /// Heat of decay at the start of a pass; kJ/d.
@@ -99,12 +102,12 @@ impl WeatherStep<'_> {
                 &mut self.workspace.rate_modifiers,
             );
         }
-        self.add_latent_demand();
+        self.begin_water();
         if self.meets_middle {
             self.water(state, 0.5 * dt, wetting_exposures);
             self.store_midpoint_water(state);
         } else {
-            self.water(state, dt, wetting_exposures);
+            self.water_by_spells(state, from, dt, wetting_exposures);
         }
         // At the water content of the midpoint, in realisations of the end.
         stack.heat_ways(state, self.measures, &mut self.workspace.ways);
@@ -196,9 +199,9 @@ impl WeatherStep<'_> {
         }
     }
 
-    /// Adds the water evaporated by the heat of decay to the demand on each store.
-    fn add_latent_demand(&mut self) {
-        let share = self.stack.parameters.latent_share;
+    /// Notes the heat of decay at the start of a pass, and adds the water it evaporates to the
+    /// demand on each store.
+    fn begin_water(&mut self) {
         let workspace = &mut *self.workspace;
         let slices = workspace.before.slices.iter();
         workspace.made.clear();
@@ -209,9 +212,47 @@ impl WeatherStep<'_> {
         workspace.given_days.resize(workspace.made.len(), 0.0);
         workspace.leached.clear();
         workspace.leached.resize(workspace.made.len(), 0.0);
+        self.add_latent_demand();
+    }
+
+    /// Adds the water evaporated by the heat of decay to the demand on each store.
+    fn add_latent_demand(&mut self) {
+        let share = self.stack.parameters.latent_share;
+        let workspace = &mut *self.workspace;
         for (store, made) in workspace.stores.iter_mut().zip(&workspace.made) {
             store.demand_kg_per_day += made * share / LATENT_KJ_PER_KG;
         }
+    }
+
+    /// Water over a pass of several days, in equal spells, each under its own weather.
+    fn water_by_spells(
+        &mut self,
+        state: &mut State,
+        from: f64,
+        dt: f64,
+        wetting_exposures: &mut [f64],
+    ) {
+        let stack = self.stack;
+        let spells = libm::ceil(dt / StepSchedule::WATER_DAYS - 1e-9);
+        if spells <= 1.0 {
+            return self.water(state, dt, wetting_exposures);
+        }
+        let spell = dt / spells;
+        // The stores of the pass serve again after it.
+        let mut stores = core::mem::take(&mut self.workspace.spell_stores);
+        core::mem::swap(&mut stores, &mut self.workspace.stores);
+        let mut begins = from;
+        while begins + 0.5 * spell < from + dt {
+            let day = stack
+                .weather
+                .mean_over(begins + 1e-9, begins + spell - 1e-9);
+            stack.stores(self.measures, &day, &mut self.workspace.stores);
+            self.add_latent_demand();
+            self.water(state, spell, wetting_exposures);
+            begins += spell;
+        }
+        core::mem::swap(&mut stores, &mut self.workspace.stores);
+        self.workspace.spell_stores = stores;
     }
 
     /// Water, from the top down: each slice by an implicit two-stage method, with the drainage of
