@@ -7,8 +7,8 @@
 
 mod support;
 
-use moulder::internals::bed::EditBed as _;
 use moulder::internals::bed::Bed;
+use moulder::internals::bed::EditBed as _;
 use moulder::internals::feeding::feeding;
 use moulder::internals::fit::current::current_forecast;
 use moulder::internals::forecast::calendar::days_to_month;

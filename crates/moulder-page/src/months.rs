@@ -3,6 +3,7 @@
 use moulder::{Forecast, Month};
 use moulder_words::figure::height::{figure, rough_figure, spelt};
 use moulder_words::forecast::{bands_of, spoken_date};
+use moulder_words::parts::row_adding_up;
 
 use crate::table::{Row, Table};
 
@@ -71,6 +72,7 @@ pub(crate) fn step(last: u32) -> u32 {
 
 fn cells(row: &Month, forecast: &Forecast, added: bool) -> Row {
     let units = forecast.units;
+    let row = &row_adding_up(row, units);
     let mut cells = vec![
         row.month.to_string(),
         figure(row.height_m, units),

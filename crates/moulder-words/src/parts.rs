@@ -7,9 +7,9 @@
 //! assert_eq!(adding_up(31.2, &[20.4, 7.4, 3.4], 1.0), [21.0, 7.0, 3.0]);
 //! ```
 
-use moulder::Units;
 use moulder::internals::quantity::amount::CUBIC_FOOT_M3;
 use moulder::internals::quantity::height::step_m;
+use moulder::{Month, Units};
 
 /// Each part rounded to a multiple of `step`, together the sum as it rounds: all are rounded
 /// down, and those that lost most get a step each (largest remainders).
@@ -45,6 +45,34 @@ pub fn figures_adding_up_m(sum_m: f64, parts_m: &[f64], units: Units) -> Vec<f64
         Units::Us | Units::UkGarden => 0.2 * step_m(units),
     };
     adding_up(sum_m, parts_m, tenth_m)
+}
+
+/// A row as a table tells it, in tenths of the unit: causes add up to what has sunk, and layers to
+/// the thickness of the fill.
+#[must_use]
+pub fn row_adding_up(row: &Month, units: Units) -> Month {
+    let mut told = row.clone();
+    let parts = &mut told.parts;
+    let parts_m = [
+        &mut parts.mechanical_m,
+        &mut parts.fines_migration_m,
+        &mut parts.nonwoody_decay_m,
+        &mut parts.wood_decay_m,
+    ];
+    round_together(row.settlement_m, parts_m, units);
+    let layers_m: f64 = row.layers.iter().map(|layer| layer.thickness_m).sum();
+    let thicknesses_m = told.layers.iter_mut().map(|layer| &mut layer.thickness_m);
+    round_together(layers_m, thicknesses_m, units);
+    told
+}
+
+fn round_together<'a>(sum_m: f64, parts_m: impl IntoIterator<Item = &'a mut f64>, units: Units) {
+    let parts_m: Vec<&mut f64> = parts_m.into_iter().collect();
+    let each_m: Vec<f64> = parts_m.iter().map(|part_m| **part_m).collect();
+    let told_m = figures_adding_up_m(sum_m, &each_m, units);
+    for (part_m, told_m) in parts_m.into_iter().zip(told_m) {
+        *part_m = told_m;
+    }
 }
 
 /// Volumes that add up as they are told: whole litres, or tenths of a cubic foot; m3.

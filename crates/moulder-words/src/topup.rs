@@ -21,8 +21,11 @@ use moulder::internals::text::month::MONTHS;
 use moulder::internals::text::phrase::joined;
 use moulder::internals::topup::REFILL_ROOM_M;
 use moulder::internals::topup::overfill::{Allowance, Overfill};
-use moulder::months::Saving;
+use moulder::months::{Saving, month_day};
 use moulder::{TopUpTrigger, TopUps};
+
+/// Whole months in which a fresh bed is not topped up.
+const FRESH_MONTHS: u32 = 1;
 
 /// When it is topped up, and with what.
 #[must_use]
@@ -115,6 +118,22 @@ pub fn restored_in_words(topups: &TopUps) -> Option<String> {
         reading(told_m[0], units),
         reading(told_m[1], units),
     ))
+}
+
+/// That nothing is bought for a fresh bed, where a month of top-ups falls in that time. None
+/// elsewhere.
+#[must_use]
+pub fn hold_back_in_words(topups: &TopUps) -> Option<String> {
+    let TopUpTrigger::Months(months) = &topups.trigger else {
+        return None;
+    };
+    let fresh = (1..=FRESH_MONTHS).map(|month| month_day(topups.filled, month));
+    let mut due = fresh.filter(|day| months.contains(&day.month().unsigned_abs()));
+    due.next().map(|_| {
+        "Nothing is bought in its first eight weeks, when it sinks fastest: hold back some of the \
+         soil when you fill it, and lay that on."
+            .to_owned()
+    })
 }
 
 /// From when a refill is worth considering. None where that is not within the months.

@@ -17,6 +17,7 @@ use moulder::internals::quantity::amount::{
 use moulder::internals::quantity::height::{figure, unit};
 use moulder::internals::quantity::unit::unit as unit_of;
 use moulder::internals::quantity::units::Units;
+use moulder::internals::text::rounding::rounded;
 use moulder::internals::topup::{TopUpRule, TopUpTrigger};
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder_page::comparison::{Contents, DESIGNS_LIMIT, Design, page};
@@ -178,10 +179,14 @@ fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
     let mut table = Table::of(&rows);
     table
         .left("design", |(name, _)| name.clone())
-        .interval("sunk", |(_, is)| heights(&is.settlement_m))
-        .interval("carbon", |(_, is)| weights(&is.carbon_kg))
-        .right("months\nshort", |(_, is)| {
-            format!("{:.0}", is.short_months.mean)
+        .interval("sunk", |row| {
+            told(row, &rows, |is| heights(&is.settlement_m))
+        })
+        .interval("carbon", |row| {
+            told(row, &rows, |is| weights(&is.carbon_kg))
+        })
+        .right("months\nshort", |row| {
+            told(row, &rows, |is| format!("{:.0}", is.short_months.mean))
         });
     said += &table.drawn(asked.output.look);
     said += &topups(asked, comparison);
@@ -198,6 +203,35 @@ fn compared(comparison: &Comparison) -> Vec<(String, &Compared)> {
             iter::once((number.to_string(), &design.is)).chain(less)
         })
         .collect()
+}
+
+/// What a cell tells of a row. Of a difference it is that of the figures told, so that the table
+/// adds up.
+fn told<T>(row: &(String, T), rows: &[(String, T)], cell: impl Fn(&T) -> String) -> String {
+    let (name, is) = row;
+    let text = cell(is);
+    let figure = |name: &str| -> Option<f64> {
+        let (_, is) = rows.iter().find(|(of, _)| of == name)?;
+        cell(is).parse().ok()
+    };
+    let places = text.split_once('.').map_or(0, |(_, places)| places.len());
+    let both = name.split_once(" less ");
+    let both = both.and_then(|(one, other)| figure(one).zip(figure(other)));
+    both.map_or(text, |(one, other)| rounded(one - other, places))
+}
+
+/// The same of an interval, by its mean.
+fn told_interval<T>(
+    row: &(String, T),
+    rows: &[(String, T)],
+    cells: impl Fn(&T) -> [String; 3],
+) -> [String; 3] {
+    let [low, _, high] = cells(&row.1);
+    let mean = told(row, rows, |is| {
+        let [_, mean, _] = cells(is);
+        mean
+    });
+    [low, mean, high]
 }
 
 const fn points(band: &Interval) -> [f64; 3] {
@@ -217,16 +251,22 @@ fn topups(asked: &CompareArguments, comparison: &Comparison) -> String {
     let mut table = Table::of(&rows);
     table
         .left("design", |(name, _)| name.clone())
-        .interval(volume_unit(units), |(_, taken)| {
-            points(&taken.laid_m3).map(|m3| signed_volume(m3, units))
+        .interval(volume_unit(units), |row| {
+            told_interval(row, &rows, |taken| {
+                points(&taken.laid_m3).map(|m3| signed_volume(m3, units))
+            })
         })
-        .interval(&plural(asked.packs.called(), 2), |(_, taken)| {
-            points(&taken.bought).map(|count| format!("{:.0}", count + 0.0))
+        .interval(&plural(asked.packs.called(), 2), |row| {
+            told_interval(row, &rows, |taken| {
+                points(&taken.bought).map(|count| format!("{:.0}", count + 0.0))
+            })
         });
     if asked.packs.price.is_some() {
-        table.interval("cost", |(_, taken)| {
-            let cost = taken.cost.as_ref().map(|cost| points(cost).map(money));
-            cost.unwrap_or_default()
+        table.interval("cost", |row| {
+            told_interval(row, &rows, |taken| {
+                let cost = taken.cost.as_ref().map(|cost| points(cost).map(money));
+                cost.unwrap_or_default()
+            })
         });
     }
     format!("\n{}\n{}", plain(&heading), table.drawn(asked.output.look))

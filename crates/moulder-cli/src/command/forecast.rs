@@ -13,6 +13,7 @@ use moulder::internals::topup::months_measured;
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder_words::forecast::{bands_of, chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
+use moulder_words::parts::row_adding_up;
 use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
 use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};
 
@@ -146,13 +147,16 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
     }
     let rows = asked.every.of(&forecast.months, |row| row.month);
     let rows = rows.into_iter().map(|row| Row {
-        is: row,
+        is: row.clone(),
         bands: bands_of(&forecast, row),
     });
-    let rows: Vec<Row<'_>> = rows.collect();
+    let mut rows: Vec<Row<'_>> = rows.collect();
     if asked.csv {
         let layers = asked.layers.then_some(asked.layers_show);
         return Ok(csv(&forecast, &rows, layers));
+    }
+    for row in &mut rows {
+        row.is = row_adding_up(&row.is, forecast.units);
     }
     Ok(first + &in_words(bed, &forecast, &rows, asked)?)
 }
@@ -164,7 +168,7 @@ fn a_year_on(bed: &Bed) -> u32 {
 
 /// A month with its intervals; none for the nominal run alone.
 struct Row<'a> {
-    is: &'a Month,
+    is: Month,
     bands: Option<&'a MonthIntervals>,
 }
 
@@ -271,7 +275,7 @@ fn laid_out<'r>(forecast: &Forecast, shown: &[&Named], rows: &'r [Row<'r>]) -> T
         .left("date", |row| row.is.date.to_string());
     for column in shown {
         table.right(column.heading(units), |row| {
-            column.cell(row.is, row.bands, units)
+            column.cell(&row.is, row.bands, units)
         });
     }
     table

@@ -25,8 +25,8 @@ use moulder::internals::topup::{
 };
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::topup::{
-    allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
-    restored_in_words, saving_in_words, sum_in_words,
+    allowance_in_words, hold_back_in_words, money, overfill_in_words, plural, policy_in_words,
+    refill_in_words, restored_in_words, saving_in_words, sum_in_words,
 };
 use moulder_words::topup_range::{
     draws_in_words, overfill_in_ranges, sum_in_ranges, years_in_words,
@@ -316,6 +316,7 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told, shares: bool) -> Str
         });
     let paragraphs = [
         years_in_words(topups).filter(|_| !shares),
+        hold_back_in_words(topups),
         restored_in_words(topups),
         refill_in_words(topups),
         heap,

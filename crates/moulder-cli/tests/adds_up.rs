@@ -1,0 +1,172 @@
+//! What is told adds up: causes to what has sunk, layers to the fill, designs to their difference,
+//! orders to their total; and no two commands tell two figures of one bed.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+use std::process::Command;
+
+const BAG: &str = "../../examples/beds/bulk-bag.toml";
+const BOX: &str = "../../examples/beds/log-box.toml";
+const MEASURED: &str = "../../examples/beds/measured-bag.toml";
+const SCHOOL: &str = "../../examples/beds/school";
+
+fn moulder(words: &[&str]) -> String {
+    let output = Command::new(env!("CARGO_BIN_EXE_moulder"))
+        .args(words)
+        .output()
+        .unwrap();
+    let complaint = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert_eq!(output.status.code(), Some(0), "{words:?}: {complaint}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// The lines of the first table after a heading: those whose first word is what `is_row` takes.
+fn rows(text: &str, after: &str, is_row: impl Fn(&str) -> bool) -> Vec<Vec<f64>> {
+    let from = text
+        .find(after)
+        .unwrap_or_else(|| panic!("no {after:?} in {text}"));
+    let lines = text[from..]
+        .lines()
+        .skip_while(|line| !line.starts_with('\u{2500}'));
+    let lines = lines.skip(1).take_while(|line| !line.trim().is_empty());
+    lines
+        .filter(|line| line.split_whitespace().next().is_some_and(&is_row))
+        .map(|line| {
+            let words = line.split_whitespace();
+            words
+                .filter_map(|word| word.trim_end_matches('*').parse().ok())
+                .collect()
+        })
+        .collect()
+}
+
+fn is_number(word: &str) -> bool {
+    word.parse::<f64>().is_ok()
+}
+
+fn alike(one: f64, other: f64) {
+    assert!((one - other).abs() < 1e-6, "{one} and {other}");
+}
+
+#[test]
+fn causes_add_up_to_the_sink_and_layers_to_the_height() {
+    for (bed, units) in [
+        (BAG, "metric"),
+        (BAG, "us"),
+        (BOX, "metric"),
+        (MEASURED, "metric"),
+    ] {
+        let text = moulder(&[
+            "forecast", bed, "--units", units, "--draws", "16", "--layers",
+        ]);
+        let months = rows(&text, "Heights in", is_number);
+        assert!(months.len() > 12, "{text}");
+        for row in &months {
+            // Month, height, sunk, below the rim, low, high, and four causes; the date is no number.
+            let [_, _, sunk, _, _, _, causes @ ..] = row.as_slice() else {
+                panic!("{row:?}");
+            };
+            assert_eq!(causes.len(), 4, "{row:?}");
+            alike(*sunk, causes.iter().sum());
+        }
+        let layers = rows(&text, "Thickness of the layers", is_number);
+        for (month, layers) in months.iter().zip(&layers) {
+            alike(month[1], layers[1..].iter().sum());
+        }
+        // Causes in words, whole: "It has sunk 33 cm by then: 21 cm is settling, 8 cm ...".
+        let said = text
+            .split_once("It has sunk ")
+            .unwrap()
+            .1
+            .replace('\n', " ");
+        let said = said
+            .split_once(". ")
+            .unwrap()
+            .0
+            .replace("1/2", ".5")
+            .replace(" .5", ".5");
+        let figures: Vec<f64> = said
+            .split([' ', ',', ':'])
+            .filter_map(|word| word.parse().ok())
+            .collect();
+        alike(figures[0], figures[1..].iter().sum());
+    }
+}
+
+#[test]
+fn designs_add_up_to_their_difference() {
+    let text = moulder(&[
+        "compare", BAG, BOX, "--months", "12", "--draws", "8", "--price", "5.98",
+    ]);
+    for heading in ["Sunk, in", "Top-ups over"] {
+        let table = rows(&text, heading, is_number);
+        let [first, second, less] = table.as_slice() else {
+            panic!("{text}");
+        };
+        // "2 less 1" begins with two numbers.
+        let less = &less[2..];
+        let means =
+            (1..first.len()).filter(|at| at % 3 == 2 || (heading == "Sunk, in" && *at == 7));
+        for at in means {
+            alike(second[at] - first[at], less[at - 1]);
+        }
+    }
+}
+
+#[test]
+fn orders_add_up_to_their_total() {
+    let text = moulder(&[
+        "topup",
+        SCHOOL,
+        "--years",
+        "3",
+        "--draws",
+        "8",
+        "--price",
+        "5.98",
+        "--delivery",
+        "30",
+    ]);
+    let said = text
+        .split_once("ONE ORDER for all ")
+        .unwrap()
+        .1
+        .replace('\n', " ");
+    let words: Vec<&str> = said.split_whitespace().collect();
+    // "30 beds each time: 223 bags of 40 L, or 8896 L loose, 1393.54 in all".
+    let told = |after: &str| -> f64 {
+        let at = words.iter().position(|word| *word == after).unwrap();
+        words[at - 1].parse().unwrap()
+    };
+    let orders = rows(&text, "ONE ORDER", |word| word.starts_with("20"));
+    assert!(orders.len() > 1);
+    let sum = |at: usize| orders.iter().map(|row| row[at]).sum::<f64>();
+    alike(told("bags"), sum(1));
+    let all = said.split_once(" in all").unwrap().0;
+    alike(all.rsplit(' ').next().unwrap().parse().unwrap(), sum(3));
+    // The price of what is bought, and a delivery each time.
+    let deliveries = f64::from(u32::try_from(orders.len()).unwrap());
+    alike(sum(3), 5.98 * sum(1) + 30.0 * deliveries);
+}
+
+/// Of one bed on one day: forecast, short answer, fit, and what the file's own comparison says.
+#[test]
+fn commands_tell_the_same_depth() {
+    let below = |text: &str| -> f64 {
+        let text = text.replace('\n', " ");
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let at = text
+            .find(" cm below the rim by 21 Sep 2027")
+            .or(text.find(" cm below the rim (8 in 10"));
+        let before = &text[..at.unwrap_or_else(|| panic!("{text}"))];
+        before.rsplit(' ').next().unwrap().parse().unwrap()
+    };
+    let forecast = moulder(&["forecast", MEASURED, "--every", "18"]);
+    let told = rows(&forecast, "Heights in", |word| word == "18")[0][3];
+    let fit = moulder(&["fit", MEASURED, "--every", "18"]);
+    let now = fit.replace('\n', " ");
+    let now = now.split_once("Now expect it").unwrap().1.to_owned();
+    assert!((below(&now) - told).abs() <= 0.6, "{told} {now}");
+    let answer = moulder(&["answer", MEASURED, "--today", "2026-09-21"]);
+    assert!((below(&answer) - told).abs() <= 0.6, "{told} {answer}");
+}
