@@ -180,10 +180,10 @@ fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
     table
         .left("design", |(name, _)| name.clone())
         .interval("sunk", |row| {
-            told(row, &rows, |is| heights(&is.settlement_m))
+            told_interval(row, &rows, |is| heights(&is.settlement_m))
         })
         .interval("carbon", |row| {
-            told(row, &rows, |is| weights(&is.carbon_kg))
+            told_interval(row, &rows, |is| weights(&is.carbon_kg))
         })
         .right("months\nshort", |row| {
             told(row, &rows, |is| format!("{:.0}", is.short_months.mean))
