@@ -116,7 +116,7 @@ fn fewer_draws_are_made_and_said() {
     assert_eq!(fewer_draws(&bed, &told), None);
     told.ensemble_size = count;
     let said = fewer_draws(&bed, &told).unwrap();
-    assert!(said.contains("20 draws in place of 64"), "{said}");
+    assert!(said.contains("20 beds in place of 64"), "{said}");
     for bed in [demo_bag(), demo_box()] {
         let mut told = forecast(&bed, 0, &unwatched).unwrap();
         for draws in [0, 20, Realisations::usual_count(&bed)] {

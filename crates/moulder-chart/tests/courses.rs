@@ -228,7 +228,7 @@ fn the_top_layer_ends_at_the_surface() {
         days: &[],
     };
     let height = draw(Chart::Height, &subject, &Look::new(800, "height")).inline();
-    let height = points(&height, "The likeliest height");
+    let height = points(&height, "The expected height");
     // Both charts begin and end at one height, on one scale of their own each.
     let share = |line: &[(f64, f64)]| {
         let ends = (line.first().unwrap().1, line.last().unwrap().1);

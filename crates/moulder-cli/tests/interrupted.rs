@@ -57,7 +57,7 @@ fn the_bar_is_gone_after_ctrl_c() {
     let mut screen = script.stdout.take().unwrap();
     let mut shown = Vec::new();
     let mut piece = [0; 4096];
-    while !String::from_utf8_lossy(&shown).contains("draws") {
+    while !String::from_utf8_lossy(&shown).contains("runs") {
         let length = screen.read(&mut piece).unwrap();
         assert!(length > 0, "no bar: {:?}", String::from_utf8_lossy(&shown));
         shown.extend(&piece[..length]);

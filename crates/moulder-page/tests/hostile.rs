@@ -216,7 +216,7 @@ fn designs_stand_side_by_side_with_their_differences() {
     assert_eq!(select("#care h3").len(), 4);
     let files = select("#file pre");
     assert!(files.len() == 3 && files[2].contains("name = \"Long Acre\""));
-    assert!(select("footer p")[0].contains("4 draws from seed 1"));
+    assert!(select("footer p")[0].contains("4 runs of each from seed 1"));
 }
 
 /// A metre is as long in the drawing of one bed as in that of the next.

@@ -40,22 +40,16 @@ impl Walk<'_> {
         }
     }
 
-    /// Reports a layer without room on a mound, with the room that is left and, where it is told
-    /// by volume or weight, what it takes.
+    /// Reports a layer without room on a mound, with the room that is left.
     fn no_room(&mut self, given: &Given<'_>, NoRoom { layer, .. }: NoRoom, bed: &Bed) {
         let mut below = bed.clone();
         below.layers.truncate(layer);
         let bottom_m = height_filled_m(&below, Figures::nominal()).unwrap_or_default();
         let peak_m = bed.shape.peak_m().unwrap_or_default();
-        let left = volume(bed.shape.volume_m3(bottom_m, peak_m), self.units);
-        let needed = bed.layers.get(layer).filter(|layer| {
-            let is_thick = |put: &Ingredient| matches!(put.amount, Amount::ThicknessM(_));
-            !layer.put.iter().any(is_thick)
-        });
-        let needed = needed.map_or_else(String::new, |layer| {
-            let loose_m3 = loose_m(&bed.shape, layer) * bed.shape.area_m2();
-            format!(" of its {}", volume(loose_m3, self.units))
-        });
+        let room_m3 = bed.shape.volume_m3(bottom_m, peak_m);
+        // To ten litres, and below a cubic metre to one.
+        let step_m3 = if room_m3 < 1.0 { 1e-3 } else { 1e-2 };
+        let left = volume((room_m3 / step_m3).floor() * step_m3, self.units);
         self.found(
             FaultCode::NoRoom,
             entry(given, Some(layer)).at,
@@ -64,7 +58,7 @@ impl Walk<'_> {
                 "the sides of the mound meet before layer {} is in",
                 layer + 1
             ),
-            &format!("use less (there is room for {left}{needed}), or a wider foot"),
+            &format!("use less (there is room for about {left}), or a wider foot"),
             Vec::new(),
         );
     }

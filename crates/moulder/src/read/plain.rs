@@ -96,7 +96,7 @@ impl Walk<'_> {
             return Vec::new();
         };
         if matches!(&given.node.value, Value::List(nodes) if nodes.is_empty()) {
-            let expected = format!("{}; where that is not known, leave it out", one_of(words));
+            let expected = format!("{} (or leave it out)", one_of(words));
             self.fault(FaultCode::TooFew, given, String::new(), expected);
         }
         self.words_of(given, words, &one_of(words))
