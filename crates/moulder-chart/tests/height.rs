@@ -68,7 +68,7 @@ fn a_range_of_no_width_and_none_are_drawn() {
     }
     at_all_widths(&bed, &narrow, &[]);
     let text = drawn(&bed, &narrow, &[], 800).inline();
-    assert!(text.contains("likely") && !text.contains(">high") && !text.contains(">low"));
+    assert!(text.contains(">about ") && !text.contains(">high") && !text.contains(">low"));
 }
 
 #[test]

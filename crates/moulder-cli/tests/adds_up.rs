@@ -74,11 +74,8 @@ fn causes_add_up_to_the_sink_and_layers_to_the_height() {
             alike(month[1], layers[1..].iter().sum());
         }
         // Causes in words, whole: "It has sunk 33 cm by then: 21 cm is settling, 8 cm ...".
-        let said = text
-            .split_once("It has sunk ")
-            .unwrap()
-            .1
-            .replace('\n', " ");
+        let said = text.replace('\n', " ");
+        let said = said.split_once("It has sunk ").unwrap().1;
         let said = said
             .split_once(". ")
             .unwrap()

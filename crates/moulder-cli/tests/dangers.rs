@@ -22,6 +22,7 @@ const IN_WORDS: &[&[&str]] = &[
     &["ledger", "DECK", "--draws", "0", "--years", "1"],
     &["ledger", "DECK", "--draws", "4", "--years", "1"],
     &["fit", "DECK", "--draws", "100"],
+    &["answer", "DECK", "--draws", "4", "--today", "2026-10-02"],
     &["compare", "DECK", SAFE, "--draws", "4", "--months", "2"],
     &["compare", SAFE, "DECK", "--draws", "4", "--months", "2"],
     &["unknowns", "DECK", "--draws", "8", "--at", "2"],

@@ -92,6 +92,8 @@ pub fn feeding(
     if bed.crop == Crop::None {
         return Ok(advice);
     }
+    // A tape tells next to nothing of nitrogen.
+    let bed = &bed.as_filled();
     let from = from.max(bed.filled);
     let begun = months_to(bed.filled, from)?;
     let until = begun.saturating_add(AHEAD).min(MONTHS_LIMIT);

@@ -480,10 +480,7 @@ fn the_room_of_a_mound_is_told() {
     // A pyramid of 4/3 m3.
     let said = |text: &str| crate::fault::sentence::sentence(&faults(text)[0]);
     let told = said(&mound(&put("2000 L")));
-    assert!(
-        told.contains("there is room for about 1330 L"),
-        "{told}"
-    );
+    assert!(told.contains("there is room for about 1330 L"), "{told}");
     let told = said(&mound(&(put("50 cm") + &put("80 cm"))));
     assert!(
         told.contains("layer 2 is in; use less (there is room for about 166 L)"),
