@@ -26,6 +26,7 @@ const WRITERS: [(&str, &[&str], &str); 3] = [
 fn moulder(words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_moulder"))
         .args(words)
+        .args(["--draws", "4"])
         .stdin(Stdio::null())
         .output()
         .unwrap()
@@ -265,7 +266,15 @@ fn a_write_that_fails_leaves_the_old_file() {
             .args(["-c", &format!("{before}\nexec \"$@\""), "sh"])
             .args([env!("CARGO_BIN_EXE_moulder"), "tape"])
             .arg(&path)
-            .args(["20 cm", "--on", "2026-11-01", "--today", "2026-11-02"])
+            .args([
+                "20 cm",
+                "--on",
+                "2026-11-01",
+                "--today",
+                "2026-11-02",
+                "--draws",
+                "4",
+            ])
             .output()
             .unwrap();
         assert!(!output.status.success());

@@ -118,7 +118,10 @@ fn half_year(forecast: &Forecast) -> Option<&Month> {
         .map_or(forecast.filled, |given| given.last_on);
     let seen = months.clone().take_while(|row| row.date <= since).count();
     let until = seen.saturating_sub(1) + 6;
-    months.take(until + 1).last().filter(|row| row.month > 0)
+    months
+        .take(until + 1)
+        .next_back()
+        .filter(|row| row.month > 0)
 }
 
 /// What the tape said last, and whether readings are a surprise; none for a bed as filled.
@@ -154,26 +157,19 @@ fn by_then(forecast: &Forecast, row: &Month) -> String {
     let units = forecast.units;
     let day = spoken_date(row.date);
     let bands = bands_of(forecast, row);
-    let (expected, range) = match row.below_rim_m {
-        Some(below_m) => {
-            let band = bands.and_then(|bands| bands.below_rim_m);
-            (
-                below_the_rim(below_m, units),
-                band.map(|band| depths(&band, below_m, units)),
-            )
-        }
-        None => {
-            // What was added on the day of filling is there at the start.
-            let at_start_m = forecast.months.first().map_or(0.0, |row| row.added_m);
-            let lower_m = row.settlement_m - row.added_m + at_start_m;
-            let band = bands.map(|bands| bands.lowered_m.map(|m| m + at_start_m));
-            (
-                than_when_built(lower_m, units),
-                band.map(|band| depths(&band, lower_m, units)),
-            )
-        }
+    let (expected, range) = if let Some(below_m) = row.below_rim_m {
+        let band = bands.and_then(|bands| bands.below_rim_m);
+        let range = band.and_then(|band| depths(&band, below_m, units));
+        (below_the_rim(below_m, units), range)
+    } else {
+        // What was added on the day of filling is there at the start.
+        let at_start_m = forecast.months.first().map_or(0.0, |row| row.added_m);
+        let lower_m = row.settlement_m - row.added_m + at_start_m;
+        let band = bands.map(|bands| bands.lowered_m.map(|m| m + at_start_m));
+        let range = band.and_then(|band| depths(&band, lower_m, units));
+        (than_when_built(lower_m, units), range)
     };
-    let range = range.flatten().map_or_else(String::new, |range| {
+    let range = range.map_or_else(String::new, |range| {
         format!("; 8 in 10 such {}: {range}", plural_of(forecast))
     });
     format!("By {day} expect it {expected}{range}.")

@@ -150,9 +150,10 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     let mut said = reckoned_from(bands.ensemble_size);
     said.push_str(" An order is the mean volume in whole packs.");
     if bands.readings > 0 {
-        said.push_str(&format!(
+        let agree = format!(
             " All agree with {readings} in the bed file; nothing is planned before the last."
-        ));
+        );
+        said.push_str(&agree);
     }
     if bands.readings_tempering_exponent < 1.0 {
         said.push_str(

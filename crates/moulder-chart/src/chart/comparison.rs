@@ -152,7 +152,7 @@ fn courses(beds: &[Subject<'_>], names: &[String], units: Units) -> Vec<Named> {
     beds.iter().zip(names).zip(INKS).map(of).collect()
 }
 
-/// Differences from the first, realisation by realisation: median and interval month by
+/// Differences from the first, realisation by realisation: mean and interval month by
 /// month; without an ensemble the difference of the nominal runs.
 fn differences(
     beds: &[Subject<'_>],
@@ -164,7 +164,10 @@ fn differences(
         return Vec::new();
     };
     let first = first.forecast;
-    let of = |((at, (bed, name)), (ink, edge)): ((usize, (&Subject<'_>, &String)), (Ink, Ink))| {
+    let inks = INKS.into_iter().skip(1);
+    let others = others.iter().zip(names.iter().skip(1));
+    let each = others.enumerate().zip(inks);
+    each.map(|((at, (bed, name)), (ink, edge))| {
         let bands = ranges.get(at).map_or(&[][..], Vec::as_slice);
         let pairs = bed.forecast.months.iter().zip(&first.months).enumerate();
         let middle = pairs.map(|(month, (row, first))| {
@@ -187,10 +190,8 @@ fn differences(
                 high: end(|band| band.upper),
             },
         }
-    };
-    let inks = INKS.into_iter().skip(1);
-    let others = others.iter().zip(names.iter().skip(1));
-    others.enumerate().zip(inks).map(of).collect()
+    })
+    .collect()
 }
 
 fn scale(lines: &[Named], most: f64, units: Units) -> Scale {

@@ -12,7 +12,7 @@ use moulder_words::topup::{money, plural};
 use crate::common::bed_file::{BedArguments, dangers, read_all};
 use crate::common::bed_paths::bed_paths;
 use crate::common::clock::ClockArguments;
-use crate::common::number::{SeedArguments, draws, realisations};
+use crate::common::number::{SeedArguments, realisations, some_draws};
 use crate::common::output::OutputArguments;
 use crate::common::packs::PackArguments;
 use crate::common::short_answer::{TEXT, in_lines, short_answer};
@@ -33,7 +33,7 @@ pub(crate) struct AnswerArguments {
     pub(crate) packs: PackArguments,
 
     /// How many beds like it the ranges are reckoned from
-    #[arg(long, value_name = "N", default_value = "64", value_parser = draws)]
+    #[arg(long, value_name = "N", default_value = "64", value_parser = some_draws)]
     pub(crate) draws: u32,
 
     #[command(flatten)]

@@ -25,7 +25,7 @@ use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_
 use moulder_words::topup::{money, plural};
 
 use crate::common::bed_file::{BedArguments, dangers, read_all};
-use crate::common::number::{SeedArguments, draws_from, months, realisations};
+use crate::common::number::{SeedArguments, months, realisations, some_draws};
 use crate::common::output::OutputArguments;
 use crate::common::packs::PackArguments;
 use crate::common::text_file::TextFile;
@@ -69,10 +69,6 @@ pub(crate) struct CompareArguments {
 
     #[command(flatten)]
     pub(crate) output: OutputArguments,
-}
-
-fn some_draws(text: &str) -> Result<u32, String> {
-    draws_from(text, 2)
 }
 
 /// The answer to what was asked.

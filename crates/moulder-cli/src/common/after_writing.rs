@@ -10,8 +10,7 @@ use crate::common::short_answer::{in_lines, short_answer};
 use crate::print::look::Look;
 use crate::trouble::Trouble;
 
-/// Realisations and seed: those of `moulder answer` where nothing else is said.
-const DRAWS: u32 = 64;
+/// Seed of the realisations: that of `moulder answer` where nothing else is said.
 const SEED: u64 = 1;
 
 /// What to expect of the bed now: the short answer.
@@ -19,11 +18,12 @@ pub(crate) fn after_writing(
     read: &ReadBed,
     shelf: &ShelfArguments,
     today: Date,
+    draws: u32,
     look: Look,
 ) -> Result<String, Trouble> {
     let packs = PackArguments::default();
     let material = packs.material(shelf)?;
-    let draws = realisations(DRAWS, SEED);
+    let draws = realisations(draws, SEED);
     let (told, _) = read.run(look, |bed, watch| {
         short_answer(bed, (&material, &packs), draws, today, watch)
     })?;

@@ -83,6 +83,11 @@ pub(crate) fn draws(text: &str) -> Result<u32, String> {
     within(text, 0, SAMPLES_LIMIT)
 }
 
+/// The same, and never without.
+pub(crate) fn some_draws(text: &str) -> Result<u32, String> {
+    draws_from(text, 2)
+}
+
 /// The size of an ensemble that must have so many.
 pub(crate) fn draws_from(text: &str, least: u32) -> Result<u32, String> {
     draws(text)?;

@@ -18,6 +18,7 @@ use crate::common::after_writing::after_writing;
 use crate::common::bed_file::{BedArguments, BedFile, ReadBed};
 use crate::common::clock::{ClockArguments, day};
 use crate::common::entries::{Entry, Text};
+use crate::common::number::some_draws;
 use crate::common::output::{replace, tell};
 use crate::print::lines::{plain, safe};
 use crate::print::look::Look;
@@ -47,6 +48,10 @@ pub(crate) struct RecordArguments {
 
     #[command(flatten)]
     pub(crate) look: Look,
+
+    /// How many beds like it the ranges of the answer are reckoned from
+    #[arg(long, value_name = "N", default_value = "64", value_parser = some_draws)]
+    pub(crate) draws: u32,
 }
 
 /// The fields of an entry in the words of the file.
@@ -310,7 +315,7 @@ impl<'a> Record<'a> {
         };
         let dangers = read.dangers(false)?;
         let today = asked.clock.today();
-        let after = after_writing(&read, &self.asked.shelf, today, asked.look)?;
+        let after = after_writing(&read, &self.asked.shelf, today, asked.draws, asked.look)?;
         let answer = format!("{dangers}{}\n{after}", plain(said));
         let path = &self.asked.bed;
         replace(path, &self.file.file.text, &read.file.file.text)?;

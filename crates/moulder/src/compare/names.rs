@@ -16,8 +16,7 @@ pub fn told_apart<'a>(names: impl IntoIterator<Item = &'a str>) -> Vec<String> {
         let mut own = (*name).to_owned();
         let mut count = 1;
         // What it is told apart by may be another's name.
-        let is_other = |own: &str| names.iter().any(|name| *name == own);
-        while told.contains(&own) || (count > 1 && is_other(&own)) {
+        while told.contains(&own) || (count > 1 && names.contains(&own.as_str())) {
             count += 1;
             own = format!("{name} ({count})");
         }

@@ -158,6 +158,13 @@ fn inside(notice: &Notice) -> Option<String> {
             "{} % of the wood is conifer: slow, and resinous if fresh.",
             value("share")
         ),
+        _ => return filled(notice),
+    })
+}
+
+/// Cautions about the filling and the time after it.
+fn filled(notice: &Notice) -> Option<String> {
+    Some(match &*notice.code {
         notice::PLANT_TOO_SOON => {
             "Shrubs, trees and perennials: in a year, when most is sunk.".to_owned()
         }
