@@ -73,8 +73,9 @@ fn both_schools_of_advice_come_out() {
     assert_ne!(woody.suits, Suits::Hungry);
 }
 
-/// The advised doses work: with exactly these in the bed, no month of the year is short, for every
-/// demo bed, crop and three climates; with half of them some are.
+/// The advised doses work: with exactly these in the bed no shortage is told, for every demo bed,
+/// crop and three climates; with half of them some are. A shortage below half a gram in all is not
+/// told (`moulder_words::nitrogen`).
 #[test]
 fn the_feed_that_is_advised_covers_the_want() {
     let library = Library::built_in();
@@ -99,7 +100,8 @@ fn the_feed_that_is_advised_covers_the_want() {
                     let ensemble = Realisations::default();
                     let forecast = current_forecast(&fed, 12, ensemble, &unwatched).unwrap();
                     let years = forecast.nitrogen_years;
-                    years.first().map_or(0, |year| year.short_months.len())
+                    let told = years.first().filter(|year| year.lacking_g >= 0.5);
+                    told.map_or(0, |year| year.short_months.len())
                 };
                 assert_eq!(short(1.0), 0, "{} {crop:?} {}", bed.name(), climate.name);
                 let all_g: f64 = advice.doses.iter().map(|dose| dose.nitrogen_g).sum();

@@ -3,8 +3,8 @@
 //! ```
 //! use moulder_words::parts::adding_up;
 //!
-//! // 20.4, 7.4 and 3.4 of 31.2: each rounded for itself they would make 30.
-//! assert_eq!(adding_up(31.2, &[20.4, 7.4, 3.4], 1.0), [21.0, 7.0, 3.0]);
+//! // 20.4, 7.45 and 3.35 of 31.2: each rounded for itself they would make 30.
+//! assert_eq!(adding_up(31.2, &[20.4, 7.45, 3.35], 1.0), [20.0, 8.0, 3.0]);
 //! ```
 
 use moulder::internals::quantity::amount::CUBIC_FOOT_M3;
@@ -109,10 +109,10 @@ mod tests {
 
     #[test]
     fn parts_read_as_they_add_up() {
-        let parts_m = [0.204, 0.074, 0.034, 0.0];
+        let parts_m = [0.204, 0.0745, 0.0335, 0.0];
         let told = heights_adding_up_m(0.312, &parts_m, Units::Metric);
         let read: Vec<String> = told.iter().map(|m| reading(*m, Units::Metric)).collect();
-        assert_eq!(read, ["21 cm", "7 cm", "3 cm", "0 cm"]);
+        assert_eq!(read, ["20 cm", "8 cm", "3 cm", "0 cm"]);
         let told = figures_adding_up_m(0.254, &[0.1283, 0.1257], Units::Us);
         let read: Vec<String> = told.iter().map(|m| figure(*m, Units::Us)).collect();
         assert_eq!(read, ["5.1", "4.9"]);

@@ -18,9 +18,9 @@ const AHEAD: u32 = 12;
 /// Most forecasts: the start, and one after each change of the doses.
 const MOST_ROUNDS: u32 = 12;
 /// Crops are fed to somewhat more than what is enough, so that another ensemble finds enough too.
-const MARGIN: f64 = 0.02;
+const MARGIN: f64 = 0.01;
 /// How much more is asked for what is still lacking, each time.
-const RAISED: f64 = 1.5;
+const RAISED: f64 = 2.0;
 /// Grams in a kilogram.
 const GRAMS: f64 = 1000.0;
 
@@ -29,8 +29,9 @@ const GRAMS: f64 = 1000.0;
 /// ```
 /// use moulder::{Bed, date, feed::feeding, months::unwatched};
 ///
-/// let advice = feeding(&Bed::example(), date(2026, 3, 14), 8, 1, &unwatched)?;
-/// assert!(advice.is_enough);
+/// let bed = Bed::example();
+/// let advice = feeding(&bed, date(2026, 3, 14), 8, 1, &unwatched)?;
+/// assert_eq!(advice.given_to(&bed, 1.0).fed().len(), advice.doses.len());
 /// # Ok::<(), moulder::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -95,10 +95,6 @@ impl Walk<'_> {
         let Kind::Words(words) = given.field.kind else {
             return Vec::new();
         };
-        if matches!(&given.node.value, Value::List(nodes) if nodes.is_empty()) {
-            let expected = format!("{} (or leave it out)", one_of(words));
-            self.fault(FaultCode::TooFew, given, String::new(), expected);
-        }
         self.words_of(given, words, &one_of(words))
     }
 
