@@ -21,6 +21,8 @@ const MOST_ROUNDS: u32 = 12;
 const MARGIN: f64 = 0.01;
 /// How much more is asked for what is still lacking, each time.
 const RAISED: f64 = 2.0;
+/// Most nitrogen at once: more scorches roots and is washed out; g/m2 (common practice, no source).
+const MOST_G_M2: f64 = 10.0;
 /// Grams in a kilogram.
 const GRAMS: f64 = 1000.0;
 
@@ -40,8 +42,8 @@ const GRAMS: f64 = 1000.0;
 pub struct Feeding {
     /// The doses, in order of date; none where the bed feeds its crop.
     pub doses: Vec<Dose>,
-    /// Whether the crop has enough in every month with these doses; false where no dose that was
-    /// tried makes it so.
+    /// Whether the crop has enough in every month with these doses; false where it takes more than
+    /// 10 g of nitrogen on a square metre at once.
     pub is_enough: bool,
 }
 
@@ -73,7 +75,7 @@ impl Feeding {
 
 /// The doses that leave the crop of a bed without a shortage for twelve months from a day on.
 ///
-/// Each month that is short gets a dose on its first day, raised until the forecast of the bed with
+/// Each month that is short gets a dose on its first day, of 10 g/m2 at most, raised until the forecast of the bed with
 /// all doses finds enough in every month.
 ///
 /// # Errors
@@ -117,7 +119,9 @@ pub fn feeding(
             let lacking_g_m2 = wanted_g_m2 - nitrogen.crop_uptake_g_m2;
             if nitrogen.is_short || (round > 0 && nitrogen.needs_any() && lacking_g_m2 > 0.0) {
                 advice.is_enough = false;
-                doses_g[row.month as usize] += more * lacking_g_m2 * area_m2 / FEED_FOUND.best;
+                let dose_g = &mut doses_g[row.month as usize];
+                *dose_g += more * lacking_g_m2 * area_m2 / FEED_FOUND.best;
+                *dose_g = dose_g.min(MOST_G_M2 * area_m2);
             }
         }
         if advice.is_enough {
