@@ -7,7 +7,7 @@ use crate::bed::{Bed, Feed};
 use crate::fault::error::Error;
 use crate::fit::current::current_forecast;
 use crate::forecast::calendar::{month_day, months_to};
-use crate::forecast::nitrogen::{ENOUGH, FEED_FOUND};
+use crate::forecast::nitrogen::{ENOUGH, FEED_FOUND, NitrogenRow};
 use crate::forecast::progress::Progress;
 use crate::library::crop::Crop;
 use crate::text::limit::MONTHS_LIMIT;
@@ -21,6 +21,10 @@ const MOST_ROUNDS: u32 = 12;
 const MARGIN: f64 = 0.01;
 /// How much more is asked for what is still lacking, each time.
 const RAISED: f64 = 2.0;
+/// A smaller shortage of a bed in all is not told; g.
+const LEAST_TOLD_G: f64 = 0.4;
+/// Bisections of the doses once they are enough.
+const HALVINGS: u32 = 3;
 /// Most nitrogen at once: more scorches roots and is washed out; g/m2 (common practice, no source).
 const MOST_G_M2: f64 = 10.0;
 /// Grams in a kilogram.
@@ -106,26 +110,36 @@ pub fn feeding(
         deeper_than_m: None,
     };
     let area_m2 = bed.shape.area_m2();
+    let run = |advice: &Feeding, times: f64| {
+        let fed = advice.given_to(bed, times);
+        let forecast = current_forecast(&fed, until, ensemble, progress)?;
+        let months = forecast.months.into_iter();
+        let ahead = months.filter(|row| row.month > begun);
+        Ok::<_, Error>(
+            ahead
+                .map(|row| (row.month, row.nitrogen))
+                .collect::<Vec<_>>(),
+        )
+    };
+    let is_enough = |months: &[(u32, NitrogenRow)]| {
+        let short = months.iter().filter(|(_, row)| row.is_short);
+        let lacking = short.map(|(_, row)| row.crop_demand_g_m2 - row.crop_uptake_g_m2);
+        lacking.sum::<f64>() * area_m2 < LEAST_TOLD_G
+    };
     // By month of the forecast.
     let mut doses_g = vec![0.0; until as usize + 1];
     let mut more = 1.0;
-    for round in 0..MOST_ROUNDS {
-        let fed = advice.given_to(bed, 1.0);
-        let forecast = current_forecast(&fed, until, ensemble, progress)?;
-        advice.is_enough = true;
-        for row in forecast.months.iter().filter(|row| row.month > begun) {
-            let nitrogen = &row.nitrogen;
-            let wanted_g_m2 = (ENOUGH.best + MARGIN) * nitrogen.crop_demand_g_m2;
-            let lacking_g_m2 = wanted_g_m2 - nitrogen.crop_uptake_g_m2;
-            if nitrogen.is_short || (round > 0 && nitrogen.needs_any() && lacking_g_m2 > 0.0) {
-                advice.is_enough = false;
-                let dose_g = &mut doses_g[row.month as usize];
-                *dose_g += more * lacking_g_m2 * area_m2 / FEED_FOUND.best;
-                *dose_g = dose_g.min(MOST_G_M2 * area_m2);
-            }
-        }
+    for _ in 0..MOST_ROUNDS {
+        let months = run(&advice, 1.0)?;
+        advice.is_enough = is_enough(&months);
         if advice.is_enough {
             break;
+        }
+        for (month, row) in months.iter().filter(|(_, row)| row.is_short) {
+            let lacking_g_m2 = (ENOUGH.best + MARGIN) * row.crop_demand_g_m2 - row.crop_uptake_g_m2;
+            let dose_g = &mut doses_g[*month as usize];
+            *dose_g += more * lacking_g_m2 * area_m2 / FEED_FOUND.best;
+            *dose_g = dose_g.min(MOST_G_M2 * area_m2);
         }
         // Crops find less of each further gram.
         more *= RAISED;
@@ -136,6 +150,21 @@ pub fn feeding(
                 nitrogen_g: *dose_g,
             })
             .collect();
+    }
+    if advice.is_enough && !advice.doses.is_empty() {
+        // No more than it takes, to an eighth.
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            if is_enough(&run(&advice, middle)?) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        for dose in &mut advice.doses {
+            dose.nitrogen_g *= high;
+        }
     }
     Ok(advice)
 }

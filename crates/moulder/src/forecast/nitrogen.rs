@@ -88,14 +88,10 @@ impl NitrogenRow {
         row
     }
 
-    /// Whether its demand counts.
-    pub(crate) fn needs_any(&self) -> bool {
-        self.crop_demand_g_m2 > NO_NEED_G_M2
-    }
-
     /// Whether uptake is below four fifths of a demand that counts.
     pub(crate) fn falls_short(&self) -> bool {
-        self.needs_any() && self.crop_uptake_g_m2 < ENOUGH.best * self.crop_demand_g_m2
+        self.crop_demand_g_m2 > NO_NEED_G_M2
+            && self.crop_uptake_g_m2 < ENOUGH.best * self.crop_demand_g_m2
     }
 }
 
