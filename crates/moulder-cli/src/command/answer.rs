@@ -73,20 +73,17 @@ pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
     }
     let first = files.first().map_or("", |file| file.name.as_str());
     let mut said = danger;
-    match (told.as_slice(), beds.as_slice()) {
-        ([only], [bed]) => {
-            said += &in_lines(only);
-            if bed.count() > 1 {
-                said += &listed("All", &one_order(&beds, &planned), TEXT);
-            }
-            let more = format!("moulder forecast | topup | check | tape {first}");
-            said += &listed("More", &more, TEXT);
+    if let ([only], [bed]) = (told.as_slice(), beds.as_slice()) {
+        said += &in_lines(only);
+        if bed.count() > 1 {
+            said += &listed("All", &one_order(&beds, &planned), TEXT);
         }
-        _ => {
-            let paragraphs: Vec<String> = told.iter().map(in_lines).collect();
-            said += &paragraphs.join("\n");
-            said += &apart(&format!("ONE ORDER: {}.", one_order(&beds, &planned)));
-        }
+        let more = format!("moulder forecast | topup | check | tape {first}");
+        said += &listed("More", &more, TEXT);
+    } else {
+        let paragraphs: Vec<String> = told.iter().map(in_lines).collect();
+        said += &paragraphs.join("\n");
+        said += &apart(&format!("ONE ORDER: {}.", one_order(&beds, &planned)));
     }
     Ok(said)
 }

@@ -43,7 +43,7 @@ pub(super) fn list(
             .fit()
             .drawn(asked.output.look)
     );
-    if shown.iter().any(|line| is_held_back(line)) {
+    if shown.iter().any(is_held_back) {
         said += &plain(
             "* held back more often than not: more was wanted than the budget or --at-most \
              allowed.",
