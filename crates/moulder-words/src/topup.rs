@@ -94,7 +94,8 @@ pub fn sum_in_words(topups: &TopUps) -> String {
 pub fn restored_in_words(topups: &TopUps) -> Option<String> {
     let units = topups.units;
     let restored = &topups.restored;
-    if topups.top_ups.is_empty() {
+    // A budget may buy nothing of what is needed.
+    if reading(restored.raised_m, units).starts_with("0 ") {
         return None;
     }
     let parts_m = [
