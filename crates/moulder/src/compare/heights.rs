@@ -54,11 +54,8 @@ pub fn height_differences(
     let one_realisation = |index: u32| -> Result<Vec<Realisation>, Error> {
         let drawn = drawn.iter().filter_map(|drawn| drawn.get(index as usize));
         let each = beds.iter().zip(drawn);
-        each.map(|(bed, drawn)| {
-            let of = (ensemble.seed, drawn.number);
-            Realisation::new(bed, &uncertain, of, &drawn.discrepancies, months)
-        })
-        .collect()
+        each.map(|(bed, drawn)| Realisation::new(bed, &uncertain, (ensemble.seed, drawn), months))
+            .collect()
     };
     run_ensemble(ensemble, progress, &one_realisation, &mut |realisations| {
         let Some((first, others)) = realisations.split_first() else {

@@ -323,18 +323,16 @@ fn one_realisation(
     uncertain: &UncertainParameters,
     (seed, drawn): (u64, &Drawn),
 ) -> Result<Figures, Error> {
-    let of = (seed, drawn.number);
-    let realisation = Realisation::new(bed, uncertain, of, &drawn.discrepancies, months)?;
+    let realisation = Realisation::new(bed, uncertain, (seed, drawn), months)?;
     let mut top_ups = TopUpTotals::default();
-    if let Some(rule) = rule
-        && let Some(discrepancy) = drawn.discrepancies.first()
-    {
+    if let Some(rule) = rule {
         let sample = Sample::new(bed, uncertain, seed, drawn.number);
         let mut rule = rule.clone();
         rule.months = months;
         rule.material = realised_material(bed, &rule.material, uncertain, seed, drawn.number);
         let not_before = rule.not_before(bed);
-        top_ups = totals(&realised_top_ups(&sample, &rule, discrepancy, not_before)?);
+        let discrepancy = drawn.discrepancy(bed, seed, 0, months);
+        top_ups = totals(&realised_top_ups(&sample, &rule, &discrepancy, not_before)?);
     }
     Ok(figures(&realisation, top_ups))
 }

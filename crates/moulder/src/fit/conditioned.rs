@@ -12,7 +12,6 @@ use crate::fit::ensemble::Ensemble;
 use crate::fit::{Fitting, MORE, WeightedEnsemble};
 use crate::forecast::calendar::months_to;
 use crate::forecast::progress::Progress;
-use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::drawn::Drawn;
 use crate::uncertainty::ensemble::Realisations;
@@ -52,7 +51,7 @@ impl Conditioned {
         let prior = DiscrepancyPrior::of(bed);
         let Some(last) = bed.readings.last() else {
             return Ok(Self {
-                drawn: Drawn::of_prior(&prior, ensemble, months),
+                drawn: Drawn::of_prior(ensemble),
                 discrepancy_sd: prior.sd(),
                 agreement: None,
                 tempering_exponent: 1.0,
@@ -80,7 +79,7 @@ impl Conditioned {
         let drawn = times.into_iter().map(|(number, times)| Drawn {
             number: u32::try_from(number).unwrap_or(u32::MAX),
             times,
-            discrepancies: after.discrepancies(number),
+            given: Some(after.discrepancies(number)),
         });
         Ok(Self {
             drawn: drawn.collect(),
@@ -90,14 +89,10 @@ impl Conditioned {
         })
     }
 
-    /// Each with one of its discrepancies, as often as it was drawn: another each time.
-    pub(crate) fn one_by_one(&self) -> Vec<(u32, &Discrepancy)> {
-        let each = self.drawn.iter().flat_map(|drawn| {
-            let discrepancies = drawn.discrepancies.iter().cycle();
-            let times = usize::try_from(drawn.times).unwrap_or(usize::MAX);
-            let pairs = discrepancies.map(|discrepancy| (drawn.number, discrepancy));
-            pairs.take(times)
-        });
-        each.collect()
+    /// Each as often as it was drawn, with the time of it.
+    pub(crate) fn one_by_one(&self) -> Vec<(&Drawn, u32)> {
+        let each = self.drawn.iter();
+        each.flat_map(|drawn| (0..drawn.times).map(move |time| (drawn, time)))
+            .collect()
     }
 }

@@ -6,7 +6,7 @@ use crate::fit::agreement::Agreement;
 use crate::fit::conditioned::Conditioned;
 use crate::forecast::progress::Progress;
 use crate::forecast::{Doubted, Forecast, GivenReadings};
-use crate::text::limit::SAMPLES_LIMIT;
+use crate::text::limit::{MONTHS_LIMIT, SAMPLES_LIMIT};
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble_forecast::{ensemble_forecast, forecast_with_intervals};
 use crate::uncertainty::parameter::UncertainParameters;
@@ -36,6 +36,9 @@ pub fn current_forecast(
     };
     if asked > SAMPLES_LIMIT {
         return Err(Error::TooManyDraws { asked });
+    }
+    if months > MONTHS_LIMIT {
+        return Err(Error::TooManyMonths { asked: months });
     }
     let uncertain = UncertainParameters::new(bed);
     let drawn = Realisations {

@@ -206,9 +206,10 @@ pub fn top_ups_of_all(
             each()
                 .zip(&drawn)
                 .filter_map(|(of, drawn)| Some((of, drawn.get(index as usize)?)))
-                .map(|((bed, rule), (number, discrepancy))| {
-                    let (sample, rule) = realise(bed, rule, *number);
-                    plan_of_realisation(&sample, &rule, discrepancy)
+                .map(|((bed, rule), (drawn, time))| {
+                    let (sample, rule) = realise(bed, rule, drawn.number);
+                    let discrepancy = drawn.discrepancy(bed, ensemble.seed, *time, rule.months);
+                    plan_of_realisation(&sample, &rule, &discrepancy)
                 })
                 .collect()
         },

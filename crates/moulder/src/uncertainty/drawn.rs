@@ -1,5 +1,8 @@
 //! Realisations drawn for an ensemble.
 
+use std::borrow::Cow;
+
+use crate::bed::Bed;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::Realisations;
@@ -11,22 +14,43 @@ pub(crate) struct Drawn {
     pub(crate) number: u32,
     /// How often it was drawn.
     pub(crate) times: u32,
-    /// Its discrepancies.
-    pub(crate) discrepancies: Vec<Discrepancy>,
+    /// Its discrepancies given readings; none for those of the prior, which are made when it runs.
+    pub(crate) given: Option<Vec<Discrepancy>>,
 }
 
 impl Drawn {
-    /// All realisations of the prior, once each, with discrepancies of so many months.
-    pub(crate) fn of_prior(
-        prior: &DiscrepancyPrior,
-        ensemble: Realisations,
-        months: u32,
-    ) -> Vec<Self> {
+    /// All realisations of the prior, once each.
+    pub(crate) fn of_prior(ensemble: Realisations) -> Vec<Self> {
         let each = (0..ensemble.ensemble_size).map(|number| Self {
             number,
             times: 1,
-            discrepancies: Discrepancy::all(prior, ensemble.seed, number, months),
+            given: None,
         });
         each.collect()
+    }
+
+    /// Its discrepancies over so many months.
+    pub(crate) fn discrepancies(
+        &self,
+        bed: &Bed,
+        seed: u64,
+        months: u32,
+    ) -> Cow<'_, [Discrepancy]> {
+        match &self.given {
+            Some(given) => Cow::Borrowed(given),
+            None => {
+                let prior = DiscrepancyPrior::of(bed);
+                Cow::Owned(Discrepancy::all(&prior, seed, self.number, months))
+            }
+        }
+    }
+
+    /// One of its discrepancies: another for each time that it was drawn.
+    pub(crate) fn discrepancy(&self, bed: &Bed, seed: u64, time: u32, months: u32) -> Discrepancy {
+        let given = self.given.as_ref().filter(|given| !given.is_empty());
+        given.map_or_else(
+            || Discrepancy::new(&DiscrepancyPrior::of(bed), seed, self.number, months),
+            |given| given[time as usize % given.len()].clone(),
+        )
     }
 }

@@ -7,7 +7,7 @@ use crate::forecast::mean::MeanMonths;
 use crate::forecast::progress::Progress;
 use crate::forecast::run::SimulatedMonths;
 use crate::forecast::{Forecast, forecast, forecast_of_rows};
-use crate::text::limit::SAMPLES_LIMIT;
+use crate::text::limit::{MONTHS_LIMIT, SAMPLES_LIMIT};
 use crate::uncertainty::discrepancy::DISCREPANCIES;
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::drawn::Drawn;
@@ -48,8 +48,10 @@ pub fn forecast_with_intervals(
         });
     }
     let uncertain = UncertainParameters::new(bed);
-    let prior = DiscrepancyPrior::of(bed);
-    let drawn = Drawn::of_prior(&prior, ensemble, months);
+    if months > MONTHS_LIMIT {
+        return Err(Error::TooManyMonths { asked: months });
+    }
+    let drawn = Drawn::of_prior(ensemble);
     ensemble_forecast(bed, &uncertain, months, ensemble, &drawn, progress)
 }
 
@@ -73,8 +75,7 @@ pub(crate) fn ensemble_forecast(
     let mut first: Option<SimulatedMonths> = None;
     let one_realisation = |place: u32| {
         let drawn = &drawn[place as usize];
-        let (of, discrepancies) = ((ensemble.seed, drawn.number), &drawn.discrepancies);
-        let realisation = Realisation::new(bed, uncertain, of, discrepancies, months)?;
+        let realisation = Realisation::new(bed, uncertain, (ensemble.seed, drawn), months)?;
         Ok((realisation, drawn.times))
     };
     let runs = Realisations {

@@ -11,6 +11,7 @@ use crate::forecast::row::Month;
 use crate::forecast::run::{Observation, SimulatedMonths, rows};
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
+use crate::uncertainty::drawn::Drawn;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::sample::Sample;
 
@@ -26,7 +27,7 @@ pub(crate) struct Realisation {
 }
 
 impl Realisation {
-    /// That of so many months, with those discrepancies.
+    /// That of so many months.
     ///
     /// # Errors
     ///
@@ -34,13 +35,13 @@ impl Realisation {
     pub(crate) fn new(
         bed: &Bed,
         uncertain: &UncertainParameters,
-        (seed, number): (u64, u32),
-        discrepancies: &[Discrepancy],
+        (seed, drawn): (u64, &Drawn),
         months: u32,
     ) -> Result<Self, Error> {
-        let sample = Sample::new(bed, uncertain, seed, number);
+        let sample = Sample::new(bed, uncertain, seed, drawn.number);
         let run = observed(sample.figures().schedule(), &sample, months, &[])?;
-        let extras_m = Discrepancy::extras_m(discrepancies, &run.months);
+        let discrepancies = drawn.discrepancies(bed, seed, months);
+        let extras_m = Discrepancy::extras_m(&discrepancies, &run.months);
         Ok(Self { run, extras_m })
     }
 }
