@@ -193,7 +193,7 @@ fn the_sentence_is_in_the_owners_units() {
     let mut bed = demo_bag();
     let metric = in_a_sentence(&forecast(&bed, 12, &unwatched).unwrap()).unwrap();
     assert!(
-        metric.starts_with("By 14 Sep 2026 expect the surface about"),
+        metric.starts_with("By 14 Sep 2026 expect it about"),
         "{metric}"
     );
     assert!(

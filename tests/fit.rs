@@ -507,11 +507,11 @@ proptest! {
 /// A reading ten times as far off as the tape's give-or-take, of each demo bed: the forecast is moved
 /// most of the way to it, and goes on from there. A tape is believed to be off by 3.4 cm four times
 /// in five, spot and datum included (`reading_error.rs`); what is left here is 1.8 cm of the bag and
-/// 4.3 cm of the box.
+/// 5.1 cm of the box.
 #[test]
 fn the_forecast_goes_on_from_a_surprising_reading() {
     const OFF_M: f64 = 0.01;
-    const LEFT_M: f64 = 0.045;
+    const LEFT_M: f64 = 0.055;
     for text in [
         include_str!("../examples/beds/bulk-bag.toml"),
         include_str!("../examples/beds/log-box.toml"),
