@@ -18,13 +18,16 @@ const AHEAD: u32 = 12;
 /// Most forecasts: the start, and one after each change of the doses.
 const MOST_ROUNDS: u32 = 12;
 /// Crops are fed to somewhat more than what is enough, so that another ensemble finds enough too.
-const MARGIN: f64 = 0.01;
+const MARGIN: f64 = 0.02;
 /// How much more is asked for what is still lacking, each time.
 const RAISED: f64 = 2.0;
-/// A smaller shortage of a bed in all is not told; g.
-const LEAST_TOLD_G: f64 = 0.4;
+/// A shortage of a bed of half a gram in all is not told; half of that, for another ensemble finds
+/// another; g.
+const LEAST_TOLD_G: f64 = 0.25;
 /// Bisections of the doses once they are enough.
 const HALVINGS: u32 = 3;
+/// What is left of doses beyond what the bisection finds, so that another ensemble finds enough too.
+const SLACK: f64 = 1.25;
 /// Most nitrogen at once: more scorches roots and is washed out; g/m2 (common practice, no source).
 const MOST_G_M2: f64 = 10.0;
 /// Grams in a kilogram.
@@ -121,22 +124,29 @@ pub fn feeding(
                 .collect::<Vec<_>>(),
         )
     };
-    let is_enough = |months: &[(u32, NitrogenRow)]| {
-        let short = months.iter().filter(|(_, row)| row.is_short);
+    let is_enough = |months: &[(u32, NitrogenRow)], margin: f64| {
+        let below = |row: &NitrogenRow| {
+            row.crop_uptake_g_m2 < (ENOUGH.best + margin) * row.crop_demand_g_m2
+        };
+        let counts = |row: &NitrogenRow| row.is_short || margin > 0.0 && below(row);
+        let short = months.iter().filter(|(_, row)| counts(row));
         let lacking = short.map(|(_, row)| row.crop_demand_g_m2 - row.crop_uptake_g_m2);
         lacking.sum::<f64>() * area_m2 < LEAST_TOLD_G
     };
     // By month of the forecast.
     let mut doses_g = vec![0.0; until as usize + 1];
     let mut more = 1.0;
-    for _ in 0..MOST_ROUNDS {
+    for round in 0..MOST_ROUNDS {
         let months = run(&advice, 1.0)?;
-        advice.is_enough = is_enough(&months);
-        if advice.is_enough {
+        advice.is_enough = is_enough(&months, 0.0);
+        if advice.is_enough && (round == 0 || is_enough(&months, MARGIN)) {
             break;
         }
-        for (month, row) in months.iter().filter(|(_, row)| row.is_short) {
+        for (month, row) in &months {
             let lacking_g_m2 = (ENOUGH.best + MARGIN) * row.crop_demand_g_m2 - row.crop_uptake_g_m2;
+            if lacking_g_m2 <= 0.0 || !row.is_short && doses_g[*month as usize] <= 0.0 {
+                continue;
+            }
             let dose_g = &mut doses_g[*month as usize];
             *dose_g += more * lacking_g_m2 * area_m2 / FEED_FOUND.best;
             *dose_g = dose_g.min(MOST_G_M2 * area_m2);
@@ -152,18 +162,18 @@ pub fn feeding(
             .collect();
     }
     if advice.is_enough && !advice.doses.is_empty() {
-        // No more than it takes, to an eighth.
+        // Not much more than it takes.
         let (mut low, mut high) = (0.0, 1.0);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (low + high);
-            if is_enough(&run(&advice, middle)?) {
+            if is_enough(&run(&advice, middle)?, MARGIN) {
                 high = middle;
             } else {
                 low = middle;
             }
         }
         for dose in &mut advice.doses {
-            dose.nitrogen_g *= high;
+            dose.nitrogen_g *= (SLACK * high).min(1.0);
         }
     }
     Ok(advice)
