@@ -36,13 +36,11 @@ impl Drawn {
         seed: u64,
         months: u32,
     ) -> Cow<'_, [Discrepancy]> {
-        match &self.given {
-            Some(given) => Cow::Borrowed(given),
-            None => {
-                let prior = DiscrepancyPrior::of(bed);
-                Cow::Owned(Discrepancy::all(&prior, seed, self.number, months))
-            }
+        if let Some(given) = &self.given {
+            return Cow::Borrowed(given);
         }
+        let prior = DiscrepancyPrior::of(bed);
+        Cow::Owned(Discrepancy::all(&prior, seed, self.number, months))
     }
 
     /// One of its discrepancies: another for each time that it was drawn.
