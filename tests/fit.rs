@@ -95,7 +95,7 @@ fn truths_have_every_rank_equally_often() {
 #[test]
 fn truths_of_another_law_lie_within_the_band() {
     const MONTHS: u32 = 6;
-    const TRUTHS: u32 = 40;
+    const TRUTHS: u32 = 120;
     let bed = small_bed("");
     let days = READ.map(|month| month_day(bed.filled(), u32::try_from(month).unwrap()));
     let ensemble = Ensemble::new(&bed, MONTHS, &days, 400, 1, &unwatched).unwrap();
@@ -151,9 +151,9 @@ fn truths_of_another_law_lie_within_the_band() {
                 by_starts(&mut truth);
             }
             let mut numbers = Pcg64::new(u128::from(seed), 78);
-            let readings = ranks::readings(&bed, &truth, 1.0, &mut numbers);
+            let (readings, datum_m) = ranks::readings(&bed, &truth, 1.0, &mut numbers);
             let told = ensemble.posterior(&readings).heights_m(MONTHS as usize);
-            let height_m = truth[MONTHS as usize].height_m;
+            let height_m = truth[MONTHS as usize].height_m + datum_m;
             let is_in = of_weighted(&told, 0.1) <= height_m && height_m <= of_weighted(&told, 0.9);
             held += u32::from(is_in);
         }
@@ -161,9 +161,12 @@ fn truths_of_another_law_lie_within_the_band() {
     }
     println!("within the band, of {TRUTHS}: {within:?}");
     let all: u32 = within.iter().sum();
-    // Of 120 realisations 84 are seven in ten.
-    assert!(all >= 84, "{within:?}");
-    assert!(within.iter().all(|held| *held >= 24), "{within:?}");
+    // Seven in ten of all, six in ten of each.
+    assert!(10 * all >= 7 * 3 * TRUTHS, "{within:?}");
+    assert!(
+        within.iter().all(|held| 10 * held >= 6 * TRUTHS),
+        "{within:?}"
+    );
 }
 
 /// The prior reported equals a forecast of as many realisations.
@@ -304,7 +307,7 @@ fn a_surprise_is_said_and_fitted() {
 /// realisation changes.
 #[test]
 fn same_fit_same_bytes() {
-    const DIGEST: u64 = 0x7f66_7508_6ff4_83b2;
+    const DIGEST: u64 = 0x8767_1376_d257_564a;
     let bed = small_bed(&told(&[("2026-04-20", 42.0), ("2026-05-14", 41.0)]));
     let in_threads = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
@@ -504,14 +507,14 @@ proptest! {
     }
 }
 
-/// A reading ten times as far off as the tape's give-or-take, of each demo bed: the forecast is moved
-/// most of the way to it, and goes on from there. A tape is believed to be off by 3.4 cm four times
-/// in five, spot and datum included (`reading_error.rs`); what is left here is 1.8 cm of the bag and
-/// 5.1 cm of the box.
+/// A reading ten times as far off as the tape's give-or-take, of each demo bed: the forecast of what
+/// the tape reads is moved to it within its give-or-take, and goes on from there. Told to 1 cm, a tape
+/// is believed to be off by 2.2 cm in eight of ten readings, with the spot where it was held
+/// (`reading_error.rs`); what is left here is 0.8 cm of the bag and 2.1 cm of the box.
 #[test]
 fn the_forecast_goes_on_from_a_surprising_reading() {
     const OFF_M: f64 = 0.01;
-    const LEFT_M: f64 = 0.055;
+    const LEFT_M: f64 = 0.022;
     for text in [
         include_str!("../examples/beds/bulk-bag.toml"),
         include_str!("../examples/beds/log-box.toml"),

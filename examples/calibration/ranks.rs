@@ -57,10 +57,12 @@ pub(crate) fn ranks<const N: usize>(
         let last = truth.len() - 1;
         for (ranks, error_factor) in ranks.iter_mut().zip(error_factors) {
             let mut numbers = Pcg64::new(u128::from(seed), 77);
-            let readings = readings(bed, &truth, error_factor, &mut numbers);
+            let (readings, datum_m) = readings(bed, &truth, error_factor, &mut numbers);
             let told = ensemble.posterior(&readings);
             let (heights, sunk) = (told.heights_m(last), told.settlement_m(half));
-            let (height_m, settlement_m) = (truth[last].height_m, truth[half].settlement_m);
+            // As the same tape reads them.
+            let height_m = truth[last].height_m + datum_m;
+            let settlement_m = truth[half].settlement_m - datum_m;
             ranks.height.push(rank(&heights, height_m, &mut numbers));
             ranks.sunk.push(rank(&sunk, settlement_m, &mut numbers));
             ranks.effective += told.weights().effective / f64::from(trial.beds);
@@ -69,13 +71,14 @@ pub(crate) fn ranks<const N: usize>(
     Ok(ranks)
 }
 
-/// Readings of a realisation, with the assumed errors times a factor.
+/// Readings of a realisation, with the assumed errors times a factor, and the part of these that
+/// their datum has; m.
 pub(crate) fn readings(
     bed: &Bed,
     truth: &[Month],
     error_factor: f64,
     numbers: &mut Pcg64,
-) -> Vec<Reading> {
+) -> (Vec<Reading>, f64) {
     let mut readings: Vec<Reading> = READ
         .iter()
         .map(|month| Reading {
@@ -85,11 +88,12 @@ pub(crate) fn readings(
             note: None,
         })
         .collect();
-    let errors_m = ReadingError::new(&readings, bed.units()).errors_m(|| even(numbers));
+    let error = ReadingError::new(&readings, bed.units());
+    let (datum_m, errors_m) = error.errors_m(|| even(numbers));
     for (reading, error_m) in readings.iter_mut().zip(errors_m) {
         reading.height_m += error_factor * error_m;
     }
-    readings
+    (readings, error_factor * datum_m)
 }
 
 /// Midpoint of one of 2^52 equal parts of 0..1.

@@ -111,11 +111,13 @@ impl StepSchedule {
         /// Rain of a wet day, and of one that soaks a dry bed; mm.
         const WET_MM: f64 = 2.0;
         const SOAKED_MM: f64 = 10.0;
-        let slow = SLOW.iter().find(|(after, _)| since >= *after);
+        // What is laid on an old bed is a small part of it: a fortnight suffices for that.
+        let is_fresh = since < FRESH_DAYS;
+        let slow = SLOW.iter().find(|(after, _)| from >= *after && !is_fresh);
         if let (true, Some((_, span))) = (self.is_coarse, slow) {
             return from + span;
         }
-        let dry = if since < FRESH_DAYS { 2.0 } else { 1.0 };
+        let dry = if is_fresh { 2.0 } else { 1.0 };
         let passes_a_day = if self.is_coarse || !exceeds(rain_mm, WET_MM) {
             dry
         } else if exceeds(rain_mm, SOAKED_MM) {

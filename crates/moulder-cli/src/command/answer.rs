@@ -9,7 +9,7 @@ use moulder::internals::topup::{TopUps, pooled_orders};
 use moulder_words::answer::part_of_month;
 use moulder_words::topup::{money, plural};
 
-use crate::common::bed_file::{BedArguments, dangers, read_all};
+use crate::common::bed_file::{BedArguments, read_all, told_first};
 use crate::common::bed_paths::bed_paths;
 use crate::common::clock::ClockArguments;
 use crate::common::number::{SeedArguments, realisations, some_draws};
@@ -52,7 +52,6 @@ const MANY_PACKS: u32 = 20;
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
     let (beds, files) = read_all(&asked.bed, &bed_paths(&asked.bed, &asked.more)?)?;
-    let danger = dangers(&beds, &files, false)?;
     let today = asked.clock.today();
     let material = asked.packs.material(&asked.bed.shelf)?;
     let draws = realisations(asked.draws, asked.seed.seed);
@@ -72,7 +71,11 @@ pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
         planned.push(topups);
     }
     let first = files.first().map_or("", |file| file.name.as_str());
-    let mut said = danger;
+    let dangers: Vec<_> = planned
+        .iter()
+        .map(|topups| topups.dangers.clone())
+        .collect();
+    let mut said = told_first(&beds, &dangers);
     if let ([only], [bed]) = (told.as_slice(), beds.as_slice()) {
         said += &in_lines(only);
         if bed.count() > 1 {

@@ -5,7 +5,7 @@ use moulder::internals::fault::error::Error;
 use moulder::internals::fit::current::current_forecast;
 use moulder::internals::forecast::day::days;
 use moulder::internals::text::limit::MONTHS_LIMIT;
-use moulder::internals::topup::{TopUpRule, months_measured, top_ups_with_intervals};
+use moulder::internals::topup::{TopUpRule, forecast_and_top_ups, months_measured};
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder_page::page::{Contents, page};
 
@@ -58,16 +58,26 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let draws = realisations(asked.draws.unwrap_or_else(usual), asked.seed.seed);
     let refused = |error: Error| read.refused(&error);
     let progress = Progress::of(asked.output.look);
-    let mut forecast =
-        current_forecast(bed, asked.months, draws, &progress.watch()).map_err(refused)?;
-    let widths_month = asked.months.min(WIDTHS_MONTH);
-    forecast.defaults = assumed::widths(&read, widths_month, asked.output.look)?;
     let rule = TopUpRule::usual(
         bed,
         &material,
         (months_measured(bed) + SHOPPING_MONTHS).min(MONTHS_LIMIT),
     );
-    let topups = top_ups_with_intervals(bed, &rule, draws, &progress.watch()).map_err(refused)?;
+    let (mut forecast, topups) =
+        forecast_and_top_ups(bed, &rule, draws, &progress.watch()).map_err(refused)?;
+    if rule.months != asked.months {
+        forecast =
+            current_forecast(bed, asked.months, draws, &progress.watch()).map_err(refused)?;
+    }
+    // The weight on a deck is told with the top-ups.
+    for notice in &mut forecast.notices {
+        let mut dangers = topups.dangers.iter();
+        if let Some(danger) = dangers.find(|danger| danger.code == notice.code) {
+            danger.clone_into(notice);
+        }
+    }
+    let widths_month = asked.months.min(WIDTHS_MONTH);
+    forecast.defaults = assumed::widths(&read, widths_month, asked.output.look)?;
     Ok(page(&Contents {
         bed,
         forecast: &forecast,

@@ -21,7 +21,7 @@ use moulder::internals::topup::overfill::{
     Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_intervals,
 };
 use moulder::internals::topup::{
-    TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, top_ups_of_all,
+    PlannedBed, TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, planned_beds,
 };
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::topup::{
@@ -34,12 +34,13 @@ use moulder_words::topup_range::{
 use serde::Serialize;
 
 use crate::common::assumed;
-use crate::common::bed_file::{BedArguments, dangers, read_all};
+use crate::common::bed_file::{BedArguments, read_all, told_first};
 use crate::common::bed_paths::bed_paths;
 use crate::common::number::{self, SeedArguments, draws, height, realisations, within};
 use crate::common::output::OutputArguments;
 use crate::common::packs::PackArguments;
 use crate::print::lines::{apart, plain, title};
+use crate::print::notices;
 use crate::print::progress::Progress;
 use crate::print::screen::pretty;
 use crate::print::spreadsheet::Sheet;
@@ -105,7 +106,7 @@ pub(crate) struct TopupArguments {
     /// figures, no range, which is quick. Where
     /// the bed file holds readings, up to 25 times as many are weighed by them, which takes 4
     /// at least
-    #[arg(long, value_name = "N", default_value = "32", value_parser = draws)]
+    #[arg(long, value_name = "N", default_value = "64", value_parser = draws)]
     pub(crate) draws: u32,
 
     #[command(flatten)]
@@ -186,15 +187,16 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     });
     let rules: Vec<TopUpRule> = rules.collect();
     let first = files.first().map_or("", |file| file.name.as_str());
-    let danger = dangers(&beds, &files, asked.csv)?;
     let draws = realisations(asked.draws, asked.seed.seed);
     let progress = Progress::of(asked.output.look);
-    let planned = top_ups_of_all(&beds, &rules, draws, &progress.watch())
+    let planned = planned_beds(&beds, &rules, draws, &progress.watch())
         .map_err(|error| Trouble::of_error(first, &error))?;
     let mut told = Vec::new();
-    for (((bed, rule), file), topups) in beds.iter().zip(&rules).zip(&files).zip(planned) {
-        told.push((bed, of_bed(asked, bed, rule, topups, &file.name)?));
+    for (((bed, rule), file), planned) in beds.iter().zip(&rules).zip(&files).zip(planned) {
+        told.push((bed, of_bed(asked, bed, rule, planned, &file.name)?));
     }
+    let dangers = told.iter().map(|(_, told)| told.topups.dangers.clone());
+    let danger = told_first(&beds, &dangers.collect::<Vec<_>>());
     if asked.json {
         let all: Vec<&Told> = told.iter().map(|(_, told)| told).collect();
         return Ok(match all.as_slice() {
@@ -203,6 +205,7 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         });
     }
     if asked.csv {
+        notices::aside(&danger);
         let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
         return Ok(if asked.draws > 0 {
             ranges::csv(&all)
@@ -257,16 +260,22 @@ fn of_bed(
     asked: &TopupArguments,
     bed: &Bed,
     rule: &TopUpRule,
-    topups: TopUps,
+    PlannedBed {
+        topups, forecast, ..
+    }: PlannedBed,
     name: &str,
 ) -> Result<Told, Trouble> {
     let months = rule.months;
     let refused = |error| Trouble::of_error(name, &error);
-    let mut untouched = bed.clone();
-    untouched.edit().additions.clear();
     let draws = realisations(asked.draws, asked.seed.seed);
-    let as_filled =
-        forecast_with_intervals(&untouched, months, draws, &unwatched).map_err(refused)?;
+    let as_filled = match forecast.filter(|_| bed.additions().is_empty()) {
+        Some(forecast) => forecast,
+        None => {
+            let mut untouched = bed.clone();
+            untouched.edit().additions.clear();
+            forecast_with_intervals(&untouched, months, draws, &unwatched).map_err(refused)?
+        }
+    };
     let overfill = match asked.overfill {
         Some(months) => overfill(bed, &rule.material, months).map_err(refused)?,
         None => None,

@@ -6,6 +6,7 @@ use std::slice;
 use clap::Args;
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
+use moulder::internals::fault::notice::Notice;
 use moulder::internals::fault::{FaultCode, Faults};
 use moulder::internals::forecast::danger;
 use moulder::internals::forecast::progress::Progress as Watch;
@@ -301,20 +302,28 @@ pub(crate) fn dangers(
     files: &[TextFile],
     are_aside: bool,
 ) -> Result<String, Trouble> {
-    let mut said = String::new();
-    for (number, (bed, file)) in (1..).zip(beds.iter().zip(files)) {
-        let found = danger::dangers(bed).map_err(|error| Trouble::of_error(&file.name, &error))?;
+    let found = beds.iter().zip(files).map(|(bed, file)| {
+        danger::dangers(bed).map_err(|error| Trouble::of_error(&file.name, &error))
+    });
+    let said = told_first(beds, &found.collect::<Result<Vec<_>, Trouble>>()?);
+    if are_aside {
+        notices::aside(&said);
+    }
+    Ok(said)
+}
+
+/// The dangers of each bed, as an answer begins with them.
+pub(crate) fn told_first(beds: &[Bed], dangers: &[Vec<Notice>]) -> String {
+    let each = (1..).zip(beds.iter().zip(dangers));
+    let told = each.map(|(number, (bed, found))| {
         let whom = if beds.len() > 1 {
             format!("bed {number} ({})", bed.name())
         } else {
             String::new()
         };
-        said += &notices::first(&whom, &found, &layer_names(bed));
-    }
-    if are_aside {
-        notices::aside(&said);
-    }
-    Ok(said)
+        notices::first(&whom, found, &layer_names(bed))
+    });
+    told.collect()
 }
 
 /// What the layers of a bed are called.

@@ -4,12 +4,11 @@ use moulder::Date;
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
 use moulder::internals::feeding::feeding;
-use moulder::internals::fit::current::current_forecast;
 use moulder::internals::forecast::calendar::{month_day, months_to};
 use moulder::internals::forecast::progress::Progress;
 use moulder::internals::library::material::Material;
 use moulder::internals::text::limit::MONTHS_LIMIT;
-use moulder::internals::topup::{TopUpRule, TopUpTrigger, TopUps, top_ups_with_intervals};
+use moulder::internals::topup::{TopUpRule, TopUpTrigger, TopUps, forecast_and_top_ups};
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder_words::answer::ShortAnswer;
 
@@ -33,13 +32,12 @@ pub(crate) fn short_answer(
 ) -> Result<(ShortAnswer, TopUps), Error> {
     let as_of = today.max(bed.filled());
     let months = months_to(bed.filled(), month_day(as_of, YEAR + 1))?.min(MONTHS_LIMIT);
-    let forecast = current_forecast(bed, months, draws, progress)?;
     let trigger = TopUpTrigger::before_spring(bed.climate().latitude_deg);
     let rule = TopUpRule {
         from: Some(as_of),
         ..packs.rule(material, trigger, months)
     };
-    let topups = top_ups_with_intervals(bed, &rule, draws, progress)?;
+    let (forecast, topups) = forecast_and_top_ups(bed, &rule, draws, progress)?;
     let size = draws.ensemble_size.min(FED_FROM);
     let feeding = feeding(bed, as_of, size, draws.seed, progress)?;
     let answer = ShortAnswer::new(bed, &forecast, &topups, &feeding, as_of);

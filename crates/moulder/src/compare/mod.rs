@@ -29,14 +29,13 @@ use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::topup::TopUpRule;
-use crate::topup::realisation::{realised_material, realised_top_ups, uncertain as uncertain_with};
+use crate::topup::realisation::{ToppedUp, uncertain as uncertain_with};
 use crate::uncertainty::discrepancy::DISCREPANCIES;
 use crate::uncertainty::drawn::Drawn;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::{Realisation, has_room};
-use crate::uncertainty::sample::Sample;
 use top_ups::{TopUpTotals, TotalsTally, totals};
 
 pub use heights::height_differences;
@@ -323,18 +322,16 @@ fn one_realisation(
     uncertain: &UncertainParameters,
     (seed, drawn): (u64, &Drawn),
 ) -> Result<Figures, Error> {
-    let realisation = Realisation::new(bed, uncertain, (seed, drawn), months)?;
-    let mut top_ups = TopUpTotals::default();
-    if let Some(rule) = rule {
-        let sample = Sample::new(bed, uncertain, seed, drawn.number);
-        let mut rule = rule.clone();
-        rule.months = months;
-        rule.material = realised_material(bed, &rule.material, uncertain, seed, drawn.number);
-        let not_before = rule.not_before(bed);
-        let discrepancy = drawn.discrepancy(bed, seed, 0, months);
-        top_ups = totals(&realised_top_ups(&sample, &rule, &discrepancy, not_before)?);
-    }
-    Ok(figures(&realisation, top_ups))
+    let Some(rule) = rule else {
+        let realisation = Realisation::new(bed, uncertain, (seed, drawn), months)?;
+        return Ok(figures(&realisation, TopUpTotals::default()));
+    };
+    let rule = TopUpRule {
+        months,
+        ..rule.clone()
+    };
+    let ToppedUp { without, planned } = ToppedUp::new(bed, &rule, uncertain, (seed, drawn, 0))?;
+    Ok(figures(&without, totals(&planned.list)))
 }
 
 /// The realisations of each bed, one by one: the same numbers for all, but for beds that were
@@ -348,12 +345,8 @@ fn drawn_of_each(
 ) -> Result<Vec<Vec<Drawn>>, Error> {
     let each = beds.iter().map(|bed| {
         let conditioned = Conditioned::new(bed, uncertain, months, ensemble, progress)?;
-        let drawn = conditioned.drawn.into_iter();
-        let one_by_one = drawn.flat_map(|drawn| {
-            let times = usize::try_from(drawn.times).unwrap_or(usize::MAX);
-            std::iter::repeat_n(drawn, times)
-        });
-        Ok(one_by_one.collect())
+        let drawn = conditioned.one_by_one().into_iter();
+        Ok(drawn.map(|(drawn, _)| drawn).collect())
     });
     each.collect()
 }

@@ -271,6 +271,12 @@ pub static NOTICES: &[Entry] = &[
         "common practice, no source; worked out by the forecast"
     ),
     entry!(
+        "thin-soil-later",
+        "Soil and turf over the highest layer with wood are 15 cm deep at first, and less within the forecast: soil settles and trickles into the gaps below.",
+        "Put on as much more as is missing, or top up before then.",
+        "a rule of thumb in a forum: six inches at least (permies.com thread 278128); worked out by the forecast"
+    ),
+    entry!(
         "heap-will-not-stay",
         "All that is tipped in would stand so far over the rim that loose stuff slides off.",
         "Check the amounts and their units, or fill in two goes and let the first one settle.",

@@ -18,11 +18,12 @@ macro_rules! notice_codes {
 }
 
 notice_codes! {
-    /// The file holds tape readings, which only a fit uses.
     /// Soil lies under wood and wood on top: the list may be upside down.
     LAYERS_UPSIDE_DOWN = "layers-upside-down", Warning, Course;
     /// The layer that roots live in runs thin.
     GROWING_SOIL_RUNS_THIN = "growing-soil-runs-thin", Warning, Course;
+    /// Soil that is deep enough over wood at first is not in the end.
+    THIN_SOIL_LATER = "thin-soil-later", Warning, Course;
     /// The fill would stand above the rim, steeper than loose material stays.
     HEAP_WILL_NOT_STAY = "heap-will-not-stay", Warning, Course;
     /// A layer is without air for weeks.
@@ -167,6 +168,13 @@ impl Notice {
                 .collect(),
             acknowledged: false,
         }
+    }
+
+    /// With another figure.
+    #[must_use]
+    pub(crate) fn with(mut self, name: &'static str, value: String) -> Self {
+        self.values.push((Cow::Borrowed(name), value));
+        self
     }
 
     /// A figure of that name, as it is shown; empty when there is none.

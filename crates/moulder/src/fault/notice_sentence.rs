@@ -30,10 +30,14 @@ fn outside(notice: &Notice) -> String {
     let value = |name| notice.value(name);
     match &*notice.code {
         notice::WET_WEIGHT => format!(
-            "On a {} the bed weighs {} as filled, and more after rain. Have a structural \
+            "On a {} the bed weighs {} as filled, and more after rain{}. Have a structural \
              engineer look at it before you fill; local building codes rule.",
             value("below"),
-            value("load")
+            value("load"),
+            match value("topped-up") {
+                "" => String::new(),
+                load => format!("; wet and with all top-ups of this plan up to {load}"),
+            }
         ),
         notice::BURIED_SERVICES => format!(
             "Cables and pipes may lie where the trench of {} goes. Ask those who own them and \

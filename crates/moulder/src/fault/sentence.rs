@@ -45,6 +45,15 @@ pub fn notice(notice: &Notice) -> String {
             value("month"),
             value("at-last")
         ),
+        notice::THIN_SOIL_LATER => format!(
+            "By month {} only {} of the {} of soil or turf over the wood are left: under {} it \
+             dries out and starves. Put on {} more at first, or top up before then.",
+            value("month"),
+            value("thickness"),
+            value("at-first"),
+            value("least"),
+            value("more")
+        ),
         notice::AIRLESS_LAYER => format!(
             "Air hardly gets in for weeks on end (from month {} on, in {} of {} months): wet \
              stuff there turns slimy, smells and rots slowly. Mix in twigs, lay greens \

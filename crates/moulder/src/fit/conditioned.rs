@@ -9,6 +9,7 @@ use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::fit::agreement::Agreement;
 use crate::fit::ensemble::Ensemble;
+use crate::fit::posterior::Posterior;
 use crate::fit::{Fitting, MORE, WeightedEnsemble};
 use crate::forecast::calendar::months_to;
 use crate::forecast::progress::Progress;
@@ -18,20 +19,25 @@ use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::parameter::UncertainParameters;
 
 /// The realisations of one bed.
+#[derive(Debug)]
 pub(crate) struct Conditioned {
-    /// Those drawn, in order of number.
-    pub(crate) drawn: Vec<Drawn>,
+    ensemble: Realisations,
     /// Standard deviation of the prior of their discrepancy.
     pub(crate) discrepancy_sd: f64,
-    /// How well the readings agree with the prior; none without readings.
-    pub(crate) agreement: Option<Agreement>,
-    /// Exponent of the tempered likelihood; 1 when not tempered.
-    pub(crate) tempering_exponent: f64,
+    /// None without readings.
+    given: Option<GivenReadings>,
+}
+
+/// Realisations weighted by readings.
+#[derive(Debug)]
+struct GivenReadings {
+    after: Posterior,
+    agreement: Agreement,
 }
 
 impl Conditioned {
     /// The realisations of a bed for so many months. With readings, a larger ensemble is
-    /// weighted by them as in a [`fit`](crate::fit::fit) and resampled.
+    /// weighted by them as in a [`fit`](crate::fit::fit).
     ///
     /// # Errors
     ///
@@ -43,19 +49,13 @@ impl Conditioned {
         ensemble: Realisations,
         progress: &Progress<'_>,
     ) -> Result<Self, Error> {
-        let Realisations {
-            ensemble_size: count,
-            seed,
-            ..
-        } = ensemble;
-        let prior = DiscrepancyPrior::of(bed);
+        let prior = Self {
+            ensemble,
+            discrepancy_sd: DiscrepancyPrior::of(bed).sd(),
+            given: None,
+        };
         let Some(last) = bed.readings.last() else {
-            return Ok(Self {
-                drawn: Drawn::of_prior(ensemble),
-                discrepancy_sd: prior.sd(),
-                agreement: None,
-                tempering_exponent: 1.0,
-            });
+            return Ok(prior);
         };
         // As many as a fit makes at first, and more where it would make more.
         let usual = Fitting::default().ensemble_size;
@@ -66,12 +66,23 @@ impl Conditioned {
             uncertain.clone(),
             [until, months.max(until)],
             &days,
-            (usual, seed),
+            (usual, ensemble.seed),
             progress,
         )?;
         let WeightedEnsemble {
             after, agreement, ..
         } = WeightedEnsemble::new(candidates, usual.saturating_mul(MORE), progress)?;
+        Ok(Self {
+            given: Some(GivenReadings { after, agreement }),
+            ..prior
+        })
+    }
+
+    /// So many of them, in order of number: those of the prior, or resampled by their weights.
+    pub(crate) fn drawn(&self, count: u32) -> Vec<Drawn> {
+        let Some(GivenReadings { after, .. }) = &self.given else {
+            return Drawn::of_prior(count);
+        };
         let mut times = BTreeMap::new();
         for number in after.weights().resampled(count) {
             *times.entry(number).or_insert(0_u32) += 1;
@@ -81,18 +92,25 @@ impl Conditioned {
             times,
             given: Some(after.discrepancies(number)),
         });
-        Ok(Self {
-            drawn: drawn.collect(),
-            discrepancy_sd: prior.sd(),
-            tempering_exponent: after.weights().tempering_exponent,
-            agreement: Some(agreement),
-        })
+        drawn.collect()
     }
 
-    /// Each as often as it was drawn, with the time of it.
-    pub(crate) fn one_by_one(&self) -> Vec<(&Drawn, u32)> {
-        let each = self.drawn.iter();
-        each.flat_map(|drawn| (0..drawn.times).map(move |time| (drawn, time)))
+    /// As many as were asked for, one by one, with the time that each was drawn.
+    pub(crate) fn one_by_one(&self) -> Vec<(Drawn, u32)> {
+        let drawn = self.drawn(self.ensemble.ensemble_size).into_iter();
+        drawn
+            .flat_map(|drawn| (0..drawn.times).map(move |time| (drawn.clone(), time)))
             .collect()
+    }
+
+    /// How well the readings agree with the prior; none without readings.
+    pub(crate) fn agreement(&self) -> Option<&Agreement> {
+        self.given.as_ref().map(|given| &given.agreement)
+    }
+
+    /// Exponent of the tempered likelihood; 1 when not tempered.
+    pub(crate) fn tempering_exponent(&self) -> f64 {
+        let given = self.given.as_ref();
+        given.map_or(1.0, |given| given.after.weights().tempering_exponent)
     }
 }

@@ -31,9 +31,9 @@ pub fn current_forecast(
     progress: &Progress<'_>,
 ) -> Result<Forecast, Error> {
     let asked = ensemble.ensemble_size;
-    let Some(last) = bed.readings.last().filter(|_| asked > 0) else {
+    if bed.readings.is_empty() || asked == 0 {
         return forecast_with_intervals(bed, months, ensemble, progress);
-    };
+    }
     if asked > SAMPLES_LIMIT {
         return Err(Error::TooManyDraws { asked });
     }
@@ -41,27 +41,34 @@ pub fn current_forecast(
         return Err(Error::TooManyMonths { asked: months });
     }
     let uncertain = UncertainParameters::new(bed);
-    let drawn = Realisations {
-        ensemble_size: asked.max(LEAST_DRAWN),
-        ..ensemble
-    };
-    let conditioned = Conditioned::new(bed, &uncertain, months, drawn, progress)?;
-    let mut forecast = ensemble_forecast(
-        bed,
-        &uncertain,
-        months,
-        ensemble,
-        &conditioned.drawn,
-        progress,
-    )?;
-    forecast.given = conditioned.agreement.map(|agreement| GivenReadings {
+    let conditioned = Conditioned::new(bed, &uncertain, months, ensemble, progress)?;
+    conditioned_forecast(bed, &uncertain, months, ensemble, &conditioned, progress)
+}
+
+/// The forecast of a bed from its realisations given the readings.
+///
+/// # Errors
+///
+/// As [`current_forecast`].
+pub(crate) fn conditioned_forecast(
+    bed: &Bed,
+    uncertain: &UncertainParameters,
+    months: u32,
+    ensemble: Realisations,
+    conditioned: &Conditioned,
+    progress: &Progress<'_>,
+) -> Result<Forecast, Error> {
+    let drawn = conditioned.drawn(ensemble.ensemble_size.max(LEAST_DRAWN));
+    let mut forecast = ensemble_forecast(bed, uncertain, months, ensemble, &drawn, progress)?;
+    let given = bed.readings.last().zip(conditioned.agreement());
+    forecast.given = given.map(|(last, agreement)| GivenReadings {
         count: u32::try_from(bed.readings.len()).unwrap_or(u32::MAX),
         last_on: last.on,
         last_height_m: last.height_m,
         as_unlikely: agreement.share,
         is_surprising: agreement.is_surprising,
-        doubted: doubted(bed, &agreement),
-        tempering_exponent: conditioned.tempering_exponent,
+        doubted: doubted(bed, agreement),
+        tempering_exponent: conditioned.tempering_exponent(),
     });
     Ok(forecast)
 }

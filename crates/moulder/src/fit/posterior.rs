@@ -5,7 +5,8 @@
 //! marginalised in closed form, and the scale by a sum. For each discrepancy of the realisation a
 //! scale is then drawn given the readings, and the discrepancy at that scale is conditioned on them
 //! by Matheron's rule: add the gain times the difference between the real reading and the one that
-//! the realisation would give.
+//! the realisation would give. The datum of the tape is conditioned with it: heights are those that
+//! the same tape reads.
 
 use moulder_core::math::elementary::{exp, ln};
 use rand_pcg::Pcg64;
@@ -89,7 +90,9 @@ impl SurfaceGivenReadings {
         Self {
             months: applied(&discrepancy, months),
             at_readings_m: at_readings
-                .map(|(height_m, effects_m)| height_m - discrepancy.extra_m(effects_m))
+                .map(|(height_m, effects_m)| {
+                    height_m - discrepancy.extra_m(effects_m) + discrepancy.datum_m()
+                })
                 .collect(),
             discrepancy,
         }
@@ -290,7 +293,7 @@ fn weighted_by_readings(
     let mut replicate_m = None;
     let discrepancies = discrepancies.iter().map(|discrepancy| {
         let scale_share = part(&mut numbers);
-        let errors_m = error.errors_m(|| part(&mut numbers));
+        let (mut datum_m, errors_m) = error.errors_m(|| part(&mut numbers));
         let replicate = |discrepancy: &Discrepancy| -> Vec<f64> {
             let each = heights_m.iter().zip(effects_m).zip(&errors_m);
             each.map(|((height_m, effects_m), error_m)| {
@@ -312,7 +315,8 @@ fn weighted_by_readings(
             let less: Vec<f64> = with.iter().map(|with| square * with * solved).collect();
             discrepancy.subtract(&less);
         }
-        discrepancy
+        datum_m += ReadingError::datum_m2() * solved.iter().sum::<f64>();
+        discrepancy.read_from(datum_m)
     });
     Weighted {
         log_likelihood,
@@ -493,12 +497,14 @@ mod tests {
                 both(0, 1) + error_m2[1],
                 both(1, 1) + error_m2[3],
             ];
-            let (c, e) = (both(2, 0), both(2, 1));
+            // The surface as the same tape reads it.
+            let datum_m2 = ReadingError::datum_m2();
+            let (c, e) = (both(2, 0) + datum_m2, both(2, 1) + datum_m2);
             let whole = a * d - b * b;
             let gain = [(c * d - e * b) / whole, (e * a - c * b) / whole];
             let apart = [0, 1].map(|at| READINGS_M[at] - MEAN_M[at]);
             let want_mean = MEAN_M[2] + gain[0] * apart[0] + gain[1] * apart[1];
-            let want_variance = both(2, 2) - gain[0] * c - gain[1] * e;
+            let want_variance = both(2, 2) + datum_m2 - gain[0] * c - gain[1] * e;
 
             let effective = posterior.weights().effective;
             effective_sizes.push(effective);
@@ -553,13 +559,13 @@ mod tests {
         for number in 0..BRUTE {
             let discrepancy = Discrepancy::new(&prior, 9, number, 3);
             let z = quantile(part(&mut numbers));
-            let errors_m = error.errors_m(|| part(&mut numbers));
+            let (datum_m, errors_m) = error.errors_m(|| part(&mut numbers));
             let surface_m =
                 |at: usize| MEAN_M[at] + effects[at] * z - discrepancy.extra_m(&EFFECTS_M[at]);
             let is_near =
                 (0..2).all(|at| (surface_m(at) + errors_m[at] - FAR_M[at]).abs() < WINDOW_M);
             if is_near {
-                let end_m = surface_m(2);
+                let end_m = surface_m(2) + datum_m;
                 count += 1.0;
                 sum += end_m;
                 squares += end_m * end_m;

@@ -85,7 +85,7 @@ impl ReadingError {
         each()
             .flat_map(|(row, (day, tape_m))| {
                 each().map(move |(column, (other, _))| {
-                    let datum = DATUM_M.best * DATUM_M.best;
+                    let datum = Self::datum_m2();
                     let same_day = f64::from(u8::from(day == other));
                     let surface = same_day * SURFACE_M.best * SURFACE_M.best;
                     let same = f64::from(u8::from(row == column));
@@ -95,11 +95,12 @@ impl ReadingError {
             .collect()
     }
 
-    /// A realisation of the errors, positive where a reading is too high; m.
+    /// A realisation of the errors, positive where a reading is too high: that of the datum alone,
+    /// and that of each reading with it; m.
     ///
     /// `uniform` returns independent numbers in (0, 1).
     #[must_use]
-    pub fn errors_m(&self, mut uniform: impl FnMut() -> f64) -> Vec<f64> {
+    pub fn errors_m(&self, mut uniform: impl FnMut() -> f64) -> (f64, Vec<f64>) {
         let mut z = || quantile(uniform());
         let datum_m = DATUM_M.best * z();
         let mut day = None;
@@ -112,7 +113,12 @@ impl ReadingError {
             }
             errors_m.push(datum_m + surface_m + tape_m * z());
         }
-        errors_m
+        (datum_m, errors_m)
+    }
+
+    /// Covariance of the datum with any reading; m2.
+    pub(crate) const fn datum_m2() -> f64 {
+        DATUM_M.best * DATUM_M.best
     }
 }
 
@@ -161,8 +167,10 @@ mod tests {
     #[test]
     fn medians_of_the_errors_are_zero() {
         let error = ReadingError::new(&readings(), Units::Metric);
-        assert!(error.errors_m(|| 0.5).iter().all(|m| m.abs() < 1e-12));
-        assert!(error.errors_m(|| 0.9)[0] > 0.02);
+        let (datum_m, errors_m) = error.errors_m(|| 0.5);
+        assert!(errors_m.iter().all(|m| m.abs() < 1e-12));
+        assert!(datum_m.abs() < 1e-12);
+        assert!(error.errors_m(|| 0.9).1[0] > 0.02);
     }
 
     /// 20 000 realisations have that covariance; its standard error is about 1 %.
@@ -172,7 +180,7 @@ mod tests {
         let mut numbers = Pcg64::new(5, 6);
         let mut sums = [0.0; 9];
         for _ in 0..20_000 {
-            let errors_m = error.errors_m(|| part(&mut numbers));
+            let (_, errors_m) = error.errors_m(|| part(&mut numbers));
             for (at, sum) in sums.iter_mut().enumerate() {
                 *sum += errors_m[at / 3] * errors_m[at % 3] / 20_000.0;
             }

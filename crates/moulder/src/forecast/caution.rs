@@ -14,6 +14,8 @@ mod place;
 mod soil;
 mod wood;
 
+pub(crate) use wood::thin_soil_later;
+
 use crate::bed::Bed;
 use crate::fault::notice::Notice;
 use crate::forecast::row::Month;

@@ -2,14 +2,16 @@
 
 use crate::bed::{Bed, Layer};
 use crate::fault::notice::{self, Notice};
-use crate::forecast::caution::cautions;
+use crate::forecast::caution::{cautions, thin_soil_later};
 use crate::forecast::roots::growing_layers;
 use crate::forecast::row::Month;
 use crate::quantity::height::reading;
 
 /// Every notice that the rows give rise to; `layers` include later additions.
 pub(crate) fn notices(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Vec<Notice> {
-    thin_soil(bed, layers, rows)
+    let runs_thin = thin_soil(bed, layers, rows);
+    runs_thin
+        .or_else(|| thin_soil_later(bed, rows))
         .into_iter()
         .chain(steep_heap(bed, rows))
         .chain(airless_layers(rows))

@@ -51,6 +51,19 @@ pub(crate) fn rows(
     observations: &[Date],
     progress: &Progress<'_>,
 ) -> Result<SimulatedMonths, Error> {
+    rows_beside(bed, figures, months, schedule, observations, None, progress)
+}
+
+/// The same, and beside it the bed with the additions of another observer.
+pub(crate) fn rows_beside(
+    bed: &Bed,
+    figures: &Figures,
+    months: u32,
+    schedule: StepSchedule,
+    observations: &[Date],
+    second: Option<&mut dyn Observer>,
+    progress: &Progress<'_>,
+) -> Result<SimulatedMonths, Error> {
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }
@@ -68,7 +81,7 @@ pub(crate) fn rows(
         asked: months,
         progress,
     };
-    trajectory::run(bed, weather, figures, months, schedule, &mut rows)?;
+    trajectory::run_beside(bed, weather, figures, months, schedule, &mut rows, second)?;
     let Rows {
         layers,
         mut months,

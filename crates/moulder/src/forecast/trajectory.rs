@@ -2,10 +2,11 @@
 
 use jiff::civil::Date;
 use moulder_core::bed::carbon::CarbonKinds;
+use moulder_core::bed::stack::Stack;
 use moulder_core::weather::Weather;
 use moulder_solve::month_log::LayerMonthLog;
 use moulder_solve::schedule::StepSchedule;
-use moulder_solve::simulation::Simulation;
+use moulder_solve::simulation::{Checkpoint, Simulation};
 use moulder_solve::snapshot::Snapshot;
 
 use crate::bed::{Bed, Layer};
@@ -15,6 +16,7 @@ use crate::model::compile::{compile, lay_on};
 use crate::model::figures::Figures;
 
 /// A bed at the end of a month.
+#[derive(Clone)]
 pub(crate) struct MonthEnd {
     /// Months since filling.
     pub(crate) month: u32,
@@ -140,95 +142,206 @@ pub(crate) fn run(
     schedule: StepSchedule,
     observer: &mut dyn Observer,
 ) -> Result<(), Error> {
-    let compiled = compile(bed, weather, figures)?;
-    let mut stack = compiled.stack;
-    let mut checkpoint = Simulation::new(&stack, compiled.state, schedule).checkpoint();
-    let mut layers = bed.layers.len();
-    let mut raised_m = 0.0;
-    let mut added_carbon = CarbonKinds::default();
-    let events = events(bed, months, observer.observation_dates());
-    let mut rest = events.as_slice();
-    let mut is_done = false;
-    while !is_done {
-        let mut simulation = Simulation::resume(&stack, checkpoint);
-        // Until something is added, which makes another stack.
-        let mut additions: Vec<Layer> = Vec::new();
-        let mut event = None;
-        while let Some((next, others)) = rest.split_first() {
-            simulation.advance_to(next.days);
-            let now = simulation.snapshot();
-            if next.is_observed {
-                observer.observe(&now, raised_m);
-            }
-            if let Some(month) = next.month {
-                additions = observer.additions_due(month, &now);
-            }
-            additions.extend(next.added.iter().cloned());
-            rest = others;
-            if additions.is_empty() {
-                if let Some(month) = next.month {
-                    end_month(
-                        &mut simulation,
-                        now,
-                        month,
-                        (raised_m, added_carbon),
-                        observer,
-                    )?;
+    run_beside(bed, weather, figures, months, schedule, observer, None)
+}
+
+/// The same, and beside it the bed with the additions of a second observer: until it asks for the
+/// first of them the two are one run.
+///
+/// # Errors
+///
+/// As [`run`].
+pub(crate) fn run_beside(
+    bed: &Bed,
+    weather: Weather,
+    figures: &Figures,
+    months: u32,
+    schedule: StepSchedule,
+    observer: &mut dyn Observer,
+    second: Option<&mut dyn Observer>,
+) -> Result<(), Error> {
+    let course = Course::new(bed, figures, months, observer);
+    let start = Position::at_the_start(bed, weather, figures, schedule)?;
+    let Some(second) = second else {
+        return course.follow(start, observer, None).map(|_| ());
+    };
+    if let Some(parting) = course.follow(start, observer, Some(second))? {
+        course.follow(parting, second, None)?;
+    }
+    Ok(())
+}
+
+/// Where a run stands.
+struct Position {
+    stack: Stack,
+    checkpoint: Checkpoint,
+    layers: usize,
+    /// Rise of the surface by additions so far; m.
+    raised_m: f64,
+    added_carbon: CarbonKinds,
+    /// Events that are over.
+    events: usize,
+    /// What the observer adds on the day of the next event, which it has seen.
+    asked: Option<Vec<Layer>>,
+}
+
+impl Position {
+    fn at_the_start(
+        bed: &Bed,
+        weather: Weather,
+        figures: &Figures,
+        schedule: StepSchedule,
+    ) -> Result<Self, Error> {
+        let compiled = compile(bed, weather, figures)?;
+        Ok(Self {
+            checkpoint: Simulation::new(&compiled.stack, compiled.state, schedule).checkpoint(),
+            stack: compiled.stack,
+            layers: bed.layers.len(),
+            raised_m: 0.0,
+            added_carbon: CarbonKinds::default(),
+            events: 0,
+            asked: None,
+        })
+    }
+}
+
+/// What happens to a bed, and when.
+struct Course<'a> {
+    bed: &'a Bed,
+    figures: &'a Figures,
+    events: Vec<Event>,
+}
+
+impl<'a> Course<'a> {
+    fn new(bed: &'a Bed, figures: &'a Figures, months: u32, observer: &dyn Observer) -> Self {
+        Self {
+            bed,
+            figures,
+            events: events(bed, months, observer.observation_dates()),
+        }
+    }
+
+    /// Runs from there to the end. A second observer sees the same until it asks for an addition;
+    /// returned is where the two part.
+    fn follow(
+        &self,
+        from: Position,
+        observer: &mut dyn Observer,
+        mut second: Option<&mut (dyn Observer + '_)>,
+    ) -> Result<Option<Position>, Error> {
+        let Position {
+            mut stack,
+            mut checkpoint,
+            mut layers,
+            mut raised_m,
+            mut added_carbon,
+            events,
+            mut asked,
+        } = from;
+        let mut parting = None;
+        let mut rest = self.events.get(events..).unwrap_or_default();
+        loop {
+            let mut simulation = Simulation::resume(&stack, checkpoint);
+            // Until something is added, which makes another stack.
+            let mut additions: Vec<Layer> = Vec::new();
+            let mut event = None;
+            while let Some((next, others)) = rest.split_first() {
+                if let Some(asked) = asked.take() {
+                    additions = asked;
+                } else {
+                    simulation.advance_to(next.days);
+                    let now = simulation.snapshot();
+                    if next.is_observed {
+                        observer.observe(&now, raised_m);
+                    }
+                    if let Some(month) = next.month {
+                        additions = observer.additions_due(month, &now);
+                        let asked = second
+                            .as_mut()
+                            .map(|second| second.additions_due(month, &now));
+                        if let Some(asked) = asked.filter(|asked| !asked.is_empty()) {
+                            second = None;
+                            parting = Some(Position {
+                                stack: stack.clone(),
+                                checkpoint: simulation.clone().checkpoint(),
+                                layers,
+                                raised_m,
+                                added_carbon,
+                                events: self.events.len() - rest.len(),
+                                asked: Some(asked),
+                            });
+                        }
+                    }
+                    if additions.is_empty() && next.added.is_empty() {
+                        if let Some(month) = next.month {
+                            let so_far = (raised_m, added_carbon);
+                            end_month(
+                                &mut simulation,
+                                now,
+                                month,
+                                so_far,
+                                observer,
+                                second.as_deref_mut(),
+                            )?;
+                        }
+                        rest = others;
+                        continue;
+                    }
                 }
-            } else {
+                additions.extend(next.added.iter().cloned());
+                rest = others;
                 event = Some(next);
                 break;
             }
-        }
-        let Some(event) = event else {
-            is_done = true;
+            let Some(event) = event else {
+                return Ok(parting);
+            };
             checkpoint = simulation.checkpoint();
-            continue;
-        };
-        checkpoint = simulation.checkpoint();
-        for layer in &additions {
-            let before = Simulation::resume(&stack, checkpoint.clone()).snapshot();
-            let done = lay_on(
-                bed,
-                &stack,
-                &checkpoint.state,
-                checkpoint.days,
-                layer,
-                layers,
-                figures,
-            )?;
-            stack = done.stack;
-            checkpoint.state = done.state;
-            let after = Simulation::resume(&stack, checkpoint.clone()).snapshot();
-            raised_m += after.height_m - before.height_m;
-            let more = after.carbon_kinds().less(&before.carbon_kinds());
-            added_carbon = added_carbon.plus(&more);
-            observer.layer_added(
-                event.on,
-                layer,
-                &AddedLayer {
+            for layer in &additions {
+                let before = Simulation::resume(&stack, checkpoint.clone()).snapshot();
+                let done = lay_on(
+                    self.bed,
+                    &stack,
+                    &checkpoint.state,
+                    checkpoint.days,
+                    layer,
+                    layers,
+                    self.figures,
+                )?;
+                stack = done.stack;
+                checkpoint.state = done.state;
+                let after = Simulation::resume(&stack, checkpoint.clone()).snapshot();
+                raised_m += after.height_m - before.height_m;
+                let more = after.carbon_kinds().less(&before.carbon_kinds());
+                added_carbon = added_carbon.plus(&more);
+                let added = AddedLayer {
                     index: layers,
                     before_m: before.height_m,
                     after_m: after.height_m,
                     total_mass_kg: after.total_mass_kg() - before.total_mass_kg(),
-                },
-            );
-            layers += 1;
-        }
-        if let Some(month) = event.month {
-            let mut simulation = Simulation::resume(&stack, checkpoint);
-            let now = simulation.snapshot();
-            end_month(
-                &mut simulation,
-                now,
-                month,
-                (raised_m, added_carbon),
-                observer,
-            )?;
-            checkpoint = simulation.checkpoint();
+                };
+                observer.layer_added(event.on, layer, &added);
+                if let Some(second) = &mut second {
+                    second.layer_added(event.on, layer, &added);
+                }
+                layers += 1;
+            }
+            if let Some(month) = event.month {
+                let mut simulation = Simulation::resume(&stack, checkpoint);
+                let now = simulation.snapshot();
+                let so_far = (raised_m, added_carbon);
+                end_month(
+                    &mut simulation,
+                    now,
+                    month,
+                    so_far,
+                    observer,
+                    second.as_deref_mut(),
+                )?;
+                checkpoint = simulation.checkpoint();
+            }
         }
     }
-    Ok(())
 }
 
 /// Reports the end of a month, and begins the next month log.
@@ -238,14 +351,19 @@ fn end_month(
     month: u32,
     (raised_m, added_carbon): (f64, CarbonKinds),
     observer: &mut dyn Observer,
+    second: Option<&mut (dyn Observer + '_)>,
 ) -> Result<(), Error> {
-    observer.month_ended(MonthEnd {
+    let month_end = MonthEnd {
         month,
         now,
         month_log: simulation.month_log(),
         raised_m,
         added_carbon,
-    })?;
+    };
+    if let Some(second) = second {
+        second.month_ended(month_end.clone())?;
+    }
+    observer.month_ended(month_end)?;
     simulation.begin_month_log();
     Ok(())
 }

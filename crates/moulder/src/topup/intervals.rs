@@ -3,18 +3,21 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::realisation::{plan_of_realisation, realised_material, uncertain};
+use super::realisation::{ToppedUp, uncertain};
 use super::tallies::{BedTally, YearsTally};
-use super::{Planned, TopUpRule, TopUps, nominal_top_ups};
+use super::{TopUpRule, TopUps, nominal_top_ups};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::fit::conditioned::Conditioned;
+use crate::fit::current::{conditioned_forecast, current_forecast};
+use crate::forecast::Forecast;
 use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
+use crate::uncertainty::ensemble_forecast::ForecastTally;
+use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::has_room;
-use crate::uncertainty::sample::Sample;
 
 /// 80 % interval of a date, and its median.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -172,53 +175,122 @@ pub fn top_ups_of_all(
     ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Vec<TopUps>, Error> {
+    let planned = planned_beds(beds, rules, ensemble, progress)?;
+    Ok(planned.into_iter().map(|planned| planned.topups).collect())
+}
+
+/// The forecast of a bed as it is known now ([`current_forecast`]) over the months of a rule, and
+/// its top-ups by that rule, from the same realisations.
+///
+/// # Errors
+///
+/// As [`top_ups_of_all`].
+pub fn forecast_and_top_ups(
+    bed: &Bed,
+    rule: &TopUpRule,
+    ensemble: Realisations,
+    progress: &Progress<'_>,
+) -> Result<(Forecast, TopUps), Error> {
+    let (beds, rules) = (core::slice::from_ref(bed), core::slice::from_ref(rule));
+    let (mut planned, uncertain) = planned_of_all(beds, rules, ensemble, progress)?;
+    // One bed, one plan.
+    let PlannedBed {
+        topups,
+        forecast,
+        conditioned,
+    } = planned.swap_remove(0);
+    let forecast = match (forecast, &conditioned) {
+        (Some(forecast), _) => forecast,
+        (None, Some(given)) => {
+            conditioned_forecast(bed, &uncertain, rule.months, ensemble, given, progress)?
+        }
+        (None, None) => current_forecast(bed, rule.months, ensemble, progress)?,
+    };
+    Ok((forecast, topups))
+}
+
+/// A bed planned with others.
+#[derive(Debug)]
+pub struct PlannedBed {
+    /// Its top-ups.
+    pub topups: TopUps,
+    /// Its forecast without them, from the same realisations; none where it has readings, from
+    /// which a forecast takes more of them, and none for the nominal run.
+    pub forecast: Option<Forecast>,
+    /// None for the nominal run.
+    conditioned: Option<Conditioned>,
+}
+
+/// [`top_ups_of_all`] with the forecasts that they rest on.
+///
+/// # Errors
+///
+/// As [`top_ups_of_all`].
+pub fn planned_beds(
+    beds: &[Bed],
+    rules: &[TopUpRule],
+    ensemble: Realisations,
+    progress: &Progress<'_>,
+) -> Result<Vec<PlannedBed>, Error> {
+    planned_of_all(beds, rules, ensemble, progress).map(|(planned, _)| planned)
+}
+
+fn planned_of_all(
+    beds: &[Bed],
+    rules: &[TopUpRule],
+    ensemble: Realisations,
+    progress: &Progress<'_>,
+) -> Result<(Vec<PlannedBed>, UncertainParameters), Error> {
     let each = || beds.iter().zip(rules);
+    let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
+    let uncertain = uncertain(beds, &materials);
     if ensemble.ensemble_size == 0 {
-        return each()
-            .map(|(bed, rule)| nominal_top_ups(bed, rule, progress))
-            .collect();
+        let planned = each().map(|(bed, rule)| {
+            Ok(PlannedBed {
+                topups: nominal_top_ups(bed, rule, progress)?,
+                forecast: None,
+                conditioned: None,
+            })
+        });
+        return Ok((planned.collect::<Result<_, Error>>()?, uncertain));
     }
     for (bed, rule) in each() {
         rule.can_be_kept()?;
         has_room(bed, rule.months)?;
     }
-    let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
-    let uncertain = uncertain(beds, &materials);
-    let planning = each()
+    let conditioned = each()
         .map(|(bed, rule)| Conditioned::new(bed, &uncertain, rule.months, ensemble, progress))
         .collect::<Result<Vec<Conditioned>, Error>>()?;
-    let drawn: Vec<_> = planning.iter().map(Conditioned::one_by_one).collect();
-    // A bed and its rule in a realisation.
-    let realise = |bed: &Bed, rule: &TopUpRule, number: u32| {
-        let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
-        let mut rule = rule.clone();
-        rule.material = realised_material(bed, &rule.material, &uncertain, ensemble.seed, number);
-        (sample, rule)
-    };
+    let drawn: Vec<_> = conditioned.iter().map(Conditioned::one_by_one).collect();
     let mut own: Vec<BedTally> = each()
         .map(|(bed, rule)| BedTally::new(bed, rule, ensemble.ensemble_size))
+        .collect();
+    let mut forecasts: Vec<ForecastTally> = beds
+        .iter()
+        .map(|_| ForecastTally::new(ensemble, ensemble.ensemble_size))
         .collect();
     let mut together = YearsTally::new(each(), ensemble.ensemble_size);
     run_ensemble(
         ensemble,
         progress,
-        &|index| -> Result<Vec<Planned>, Error> {
+        &|index| -> Result<Vec<ToppedUp>, Error> {
             each()
                 .zip(&drawn)
                 .filter_map(|(of, drawn)| Some((of, drawn.get(index as usize)?)))
                 .map(|((bed, rule), (drawn, time))| {
-                    let (sample, rule) = realise(bed, rule, drawn.number);
-                    let discrepancy = drawn.discrepancy(bed, ensemble.seed, *time, rule.months);
-                    plan_of_realisation(&sample, &rule, &discrepancy)
+                    ToppedUp::new(bed, rule, &uncertain, (ensemble.seed, drawn, *time))
                 })
                 .collect()
         },
-        &mut |planned| {
-            for (tally, planned) in own.iter_mut().zip(planned) {
-                tally.add(planned);
+        &mut |realised| {
+            let tallies = own.iter_mut().zip(&mut forecasts);
+            for ((tally, forecast), realised) in tallies.zip(realised) {
+                tally.add(&realised.planned);
+                forecast.add(&realised.without, 1);
             }
             let counts = beds.iter().map(|bed| bed.count);
-            together.add(counts.zip(planned.iter().map(|planned| planned.list.as_slice())));
+            let lists = realised.iter().map(|one| one.planned.list.as_slice());
+            together.add(counts.zip(lists));
         },
     )?;
     let together = Together {
@@ -226,12 +298,16 @@ pub fn top_ups_of_all(
         years: together.years(),
         all: together.all(),
     };
-    let planned = each().zip(&planning).zip(&own);
-    planned
-        .map(|(((bed, rule), planning), tally)| {
-            let mut topups = TopUps::new(bed, rule, tally.mean(rule))?;
-            topups.intervals = Some(tally.intervals(ensemble, planning, &together));
-            Ok(topups)
+    let planned = each().zip(conditioned).zip(&own).zip(forecasts);
+    let planned = planned.map(|((((bed, rule), conditioned), tally), forecast)| {
+        let mut topups = TopUps::new(bed, rule, tally.mean(rule))?;
+        topups.intervals = Some(tally.intervals(ensemble, &conditioned, &together));
+        let is_measured = conditioned.agreement().is_some();
+        Ok(PlannedBed {
+            topups,
+            forecast: forecast.forecast(bed).filter(|_| !is_measured),
+            conditioned: Some(conditioned),
         })
-        .collect()
+    });
+    Ok((planned.collect::<Result<_, Error>>()?, uncertain))
 }

@@ -19,29 +19,28 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use std::borrow::Cow;
 
-use moulder_core::weather::Weather;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
-use crate::fault::notice::{DefaultUsed, Notice};
+use crate::fault::notice::{DefaultUsed, Notice, WET_WEIGHT};
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::forecast::ENGINE;
-use crate::forecast::calendar::{days_to_month, month_day, months_to};
+use crate::forecast::calendar::{month_day, months_to};
 use crate::forecast::danger::dangers;
-use crate::forecast::progress::Progress;
-use crate::forecast::trajectory;
+use crate::forecast::progress::{Progress, unwatched};
+use crate::forecast::run::{SimulatedMonths, rows_beside};
 use crate::library::material::{Class, Material};
 use crate::model::figures::Figures;
-use crate::model::weather::weather_for;
+use crate::quantity::amount::load;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
-use crate::topup::planner::{Heights, not_before, top_up};
+use crate::topup::planner::{Planner, not_before};
 use crate::uncertainty::discrepancy::Discrepancy;
 
 pub use intervals::{
-    DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps, top_ups_of_all,
-    top_ups_with_intervals,
+    DateInterval, PlannedBed, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps,
+    forecast_and_top_ups, planned_beds, top_ups_of_all, top_ups_with_intervals,
 };
 pub use pooled::{PooledOrder, pooled_orders};
 
@@ -435,15 +434,8 @@ pub fn nominal_top_ups(
     progress: &Progress<'_>,
 ) -> Result<TopUps, Error> {
     rule.can_be_kept()?;
-    let weather = weather_for(bed, days_to_month(bed.filled, rule.months));
     let laws_hold = Discrepancy::none();
-    let planned = plan(
-        bed,
-        rule,
-        weather,
-        (Figures::nominal(), &laws_hold),
-        progress,
-    )?;
+    let (_, planned) = plan(bed, rule, (Figures::nominal(), &laws_hold), progress)?;
     TopUps::new(bed, rule, planned)
 }
 
@@ -456,6 +448,18 @@ pub(crate) struct Planned {
     pub(crate) below_at_end_m: f64,
     /// The same without any top-up, at the end of each month, day zero first; m.
     pub(crate) below_without_m: Vec<f64>,
+    /// Largest mass at a month end, water and top-ups included; kg.
+    pub(crate) most_kg: f64,
+}
+
+/// Dangers that tell the weight with all top-ups as well.
+fn with_top_ups(dangers: Vec<Notice>, bed: &Bed, most_kg: f64) -> Vec<Notice> {
+    let told = load(most_kg / bed.shape.area_m2(), bed.units);
+    let each = dangers.into_iter().map(|danger| match &*danger.code {
+        WET_WEIGHT => danger.with("topped-up", told.clone()),
+        _ => danger,
+    });
+    each.collect()
 }
 
 impl TopUps {
@@ -471,7 +475,7 @@ impl TopUps {
             engine: ENGINE,
             schema: SCHEMA_VERSION,
             name: bed.name.clone(),
-            dangers: dangers(bed)?,
+            dangers: with_top_ups(dangers(bed)?, bed, planned.most_kg),
             beds: bed.count,
             filled: bed.filled,
             units: bed.units,
@@ -491,51 +495,31 @@ impl TopUps {
     }
 }
 
-/// Plans top-ups under that weather, with those parameters and that discrepancy.
+/// Runs a bed with those parameters: its months without top-ups, and beside these the top-ups with
+/// that discrepancy.
 fn plan(
     bed: &Bed,
     rule: &TopUpRule,
-    weather: Weather,
     (figures, discrepancy): (&Figures, &Discrepancy),
     progress: &Progress<'_>,
-) -> Result<Planned, Error> {
-    let mut without = Heights::new(discrepancy);
-    trajectory::run(
+) -> Result<(SimulatedMonths, Planned), Error> {
+    let mut planner = Planner::new(bed, rule, discrepancy, progress);
+    let run = rows_beside(
         bed,
-        weather.clone(),
         figures,
         rule.months,
         figures.schedule(),
-        &mut without,
+        &[],
+        Some(&mut planner),
+        &unwatched,
     )?;
-    let target_m = planner::target_m(bed, &without);
-    let topped = top_up(
-        bed,
-        rule,
-        target_m,
-        weather,
-        (figures, discrepancy),
-        rule.not_before(bed),
-        progress,
-    )?;
-    let own_m = topped.own_m;
-    let (end_m, end_without_m) = (topped.end_m, without.end_m());
-    let below_m = (end_m - own_m) - end_without_m;
-    Ok(Planned {
-        list: topped.list,
-        restored: Restored {
-            raised_m: topped.raised_m,
-            restored_m: end_m - end_without_m,
-            own_loss_m: topped.raised_m - own_m,
-            loss_below_m: -below_m,
-        },
-        below_at_end_m: target_m - end_m,
-        below_without_m: without
-            .months()
-            .iter()
-            .map(|height_m| target_m - height_m)
-            .collect(),
-    })
+    let extras_m = Discrepancy::extras_m(core::slice::from_ref(discrepancy), &run.months);
+    let without_m = run.months.iter().zip(&extras_m).map(|(row, extras_m)| {
+        let extra_m = extras_m.first().copied().unwrap_or_default();
+        row.thickness_m() - extra_m
+    });
+    let planned = planner.planned(&without_m.collect::<Vec<f64>>());
+    Ok((run, planned))
 }
 
 #[cfg(test)]

@@ -2,80 +2,21 @@
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use moulder_core::weather::Weather;
 use moulder_solve::snapshot::Snapshot;
 
 use super::stock::{Purchase, Stock};
-use super::{TopUp, TopUpRule, TopUpTrigger};
+use super::{Planned, Restored, TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::{Amount, Bed, Firmness, Ingredient, Layer, Placement};
 use crate::fault::error::Error;
 use crate::forecast::calendar::month_day;
 use crate::forecast::progress::Progress;
 use crate::forecast::roots::growing_layers;
-use crate::forecast::trajectory::{self, AddedLayer, MonthEnd, Observer};
+use crate::forecast::trajectory::{AddedLayer, MonthEnd, Observer};
 use crate::library::material::{Class, Material, wet_share};
-use crate::model::figures::Figures;
 use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker};
 
 /// Thinner top-ups are not made; m (a tape measure reads no finer).
 const LEAST_M: f64 = 0.01;
-
-/// Results of a run with top-ups.
-pub(super) struct PlannedTopUps {
-    /// The top-ups, in order of date.
-    pub(super) list: Vec<TopUp>,
-    /// Rise of the surface on their days; m.
-    pub(super) raised_m: f64,
-    /// Thickness of their layers at the end; m.
-    pub(super) own_m: f64,
-    /// Height of the bed above its base at the end; m.
-    pub(super) end_m: f64,
-}
-
-/// Runs a bed with top-ups to a target height above its base.
-pub(super) fn top_up(
-    bed: &Bed,
-    rule: &TopUpRule,
-    target_m: f64,
-    weather: Weather,
-    (figures, discrepancy): (&Figures, &Discrepancy),
-    not_before: Date,
-    progress: &Progress<'_>,
-) -> Result<PlannedTopUps, Error> {
-    let mut planner = Planner {
-        bed,
-        rule,
-        target_m,
-        not_before,
-        layers: bed.layers.clone(),
-        stock: Stock::default(),
-        due: None,
-        list: Vec::new(),
-        own: Vec::new(),
-        raised_m: 0.0,
-        heights: Heights::new(discrepancy),
-        progress,
-    };
-    trajectory::run(
-        bed,
-        weather,
-        figures,
-        rule.months,
-        figures.schedule(),
-        &mut planner,
-    )?;
-    let own_m = planner
-        .own
-        .iter()
-        .map(|(index, _)| planner.heights.last_layer_m(*index))
-        .sum();
-    Ok(PlannedTopUps {
-        end_m: planner.heights.end_m(),
-        own_m,
-        raised_m: planner.raised_m,
-        list: planner.list,
-    })
-}
 
 /// A fresh bed sinks so fast that what is laid on is soon missing again: weeks after filling
 /// without a top-up (common practice, no source).
@@ -92,12 +33,6 @@ pub(super) fn not_before(bed: &Bed) -> Date {
     let is_added_to = bed.additions.iter().any(|added| added.on == last);
     let next = last.tomorrow().ok().filter(|_| is_added_to);
     settled.max(next.unwrap_or(last))
-}
-
-/// The target height above the base: the rim, or the height on the day of filling; m.
-pub(super) fn target_m(bed: &Bed, heights: &Heights<'_>) -> f64 {
-    bed.rim_m
-        .map_or_else(|| heights.start_m(), |rim_m| rim_m + bed.trench_m)
 }
 
 /// Heights of a bed by month, with discrepancy, and its layers at the end.
@@ -145,10 +80,6 @@ impl<'a> Heights<'a> {
         self.layers_m = now.layers.iter().map(|layer| layer.thickness_m).collect();
     }
 
-    pub(crate) fn months(&self) -> &[f64] {
-        &self.months
-    }
-
     pub(crate) fn start_m(&self) -> f64 {
         self.months.first().copied().unwrap_or_default()
     }
@@ -187,12 +118,11 @@ struct PendingTopUp {
     is_held_back: bool,
 }
 
-/// Decides top-ups month by month, and lists them.
-struct Planner<'a> {
+/// Decides top-ups month by month, and lists them: up to the rim, or to the height on the day of
+/// filling.
+pub(super) struct Planner<'a> {
     bed: &'a Bed,
     rule: &'a TopUpRule,
-    /// Target height above the base; m.
-    target_m: f64,
     /// No top-up before this day.
     not_before: Date,
     layers: Vec<Layer>,
@@ -203,17 +133,83 @@ struct Planner<'a> {
     own: Vec<(usize, f64)>,
     raised_m: f64,
     heights: Heights<'a>,
+    /// Largest mass at a month end, water included; kg.
+    most_kg: f64,
     progress: &'a Progress<'a>,
 }
 
-impl Planner<'_> {
+impl<'a> Planner<'a> {
+    /// The top-ups of a bed by that rule, with that discrepancy.
+    pub(super) fn new(
+        bed: &'a Bed,
+        rule: &'a TopUpRule,
+        discrepancy: &'a Discrepancy,
+        progress: &'a Progress<'a>,
+    ) -> Self {
+        Self {
+            bed,
+            rule,
+            not_before: rule.not_before(bed),
+            layers: bed.layers.clone(),
+            stock: Stock::default(),
+            due: None,
+            list: Vec::new(),
+            own: Vec::new(),
+            raised_m: 0.0,
+            heights: Heights::new(discrepancy),
+            most_kg: 0.0,
+            progress,
+        }
+    }
+
+    /// The plan once the run is over, beside the heights of the bed without it: above the base,
+    /// day zero first; m.
+    pub(super) fn planned(self, without_m: &[f64]) -> Planned {
+        let target_m = self.target_m();
+        let own_m: f64 = self
+            .own
+            .iter()
+            .map(|(index, _)| self.heights.last_layer_m(*index))
+            .sum();
+        let (end_m, end_without_m) = (
+            self.heights.end_m(),
+            without_m.last().copied().unwrap_or_default(),
+        );
+        let below_m = (end_m - own_m) - end_without_m;
+        Planned {
+            restored: Restored {
+                raised_m: self.raised_m,
+                restored_m: end_m - end_without_m,
+                own_loss_m: self.raised_m - own_m,
+                loss_below_m: -below_m,
+            },
+            below_at_end_m: target_m - end_m,
+            below_without_m: without_m
+                .iter()
+                .map(|height_m| target_m - height_m)
+                .collect(),
+            most_kg: self.most_kg,
+            list: self.list,
+        }
+    }
+
+    /// The target height above the base: the rim, or the height on the day of filling; m.
+    fn target_m(&self) -> f64 {
+        let rim_m = self.bed.rim_m.map(|rim_m| rim_m + self.bed.trench_m);
+        rim_m.unwrap_or_else(|| self.heights.start_m())
+    }
+
     /// Requested rise of the surface; m.
     fn requested_m(&self, month: u32, now: &Snapshot) -> f64 {
-        let below_m = self.target_m - self.heights.actual_m(now.height_m);
-        let requested_m = match &self.rule.trigger {
+        let day = month_day(self.bed.filled, month);
+        // Nothing is due on the day of filling.
+        if month == 0 || day < self.not_before {
+            return 0.0;
+        }
+        let below_m = self.below_m(now.height_m);
+        match &self.rule.trigger {
             TopUpTrigger::Months(months) => {
-                let number = month_day(self.bed.filled, month).month().unsigned_abs();
-                if months.contains(&number) {
+                if months.contains(&day.month().unsigned_abs()) {
                     below_m
                 } else {
                     0.0
@@ -231,15 +227,12 @@ impl Planner<'_> {
                 let soil_m: f64 = roots.iter().map(|i| now.layers[*i].thickness_m).sum();
                 least_m - soil_m
             }
-        };
-        // Nothing is due on the day of filling.
-        let day = month_day(self.bed.filled, month);
-        let is_past = day < self.not_before;
-        if month == 0 || is_past {
-            0.0
-        } else {
-            requested_m
         }
+    }
+
+    /// Depth below the target, from the simulated height; m.
+    fn below_m(&self, by_laws_m: f64) -> f64 {
+        self.target_m() - self.heights.actual_m(by_laws_m)
     }
 
     /// Volume and purchase for a rise.
@@ -280,7 +273,7 @@ impl Observer for Planner<'_> {
         let due = self.decide(month, requested_m, now);
         if due.purchase.laid_m3 <= 0.0 {
             // A top-up that could not be made is listed as well.
-            let below_m = self.target_m - self.heights.actual_m(now.height_m);
+            let below_m = self.below_m(now.height_m);
             self.list.push(TopUp {
                 month,
                 date: month_day(self.bed.filled, month),
@@ -316,8 +309,8 @@ impl Observer for Planner<'_> {
             month: due.month,
             date: on,
             order_by: (due.purchase.bought > 0).then(|| self.rule.package.order_by(on)),
-            below_before_m: self.target_m - self.heights.actual_m(added.before_m),
-            below_after_m: self.target_m - self.heights.actual_m(added.after_m),
+            below_before_m: self.below_m(added.before_m),
+            below_after_m: self.below_m(added.after_m),
             needed_m3: due.needed_m3,
             laid_m3: due.purchase.laid_m3,
             laid_kg: added.total_mass_kg,
@@ -330,6 +323,7 @@ impl Observer for Planner<'_> {
 
     fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error> {
         self.heights.record(&month_end.now);
+        self.most_kg = self.most_kg.max(month_end.now.total_mass_kg());
         if month_end.month > 0 && (self.progress)(month_end.month, self.rule.months).is_break() {
             return Err(Error::Stopped);
         }

@@ -1,19 +1,14 @@
 //! The top-ups of one realisation of a bed.
 
-use jiff::civil::Date;
-
-use super::planner::{Heights, target_m, top_up, top_up_layer};
-use super::{Planned, TopUp, TopUpRule, plan};
+use super::planner::top_up_layer;
+use super::{Planned, TopUpRule, plan};
 use crate::bed::Bed;
 use crate::fault::error::Error;
-use crate::forecast::calendar::days_to_month;
 use crate::forecast::progress::unwatched;
-use crate::forecast::trajectory;
 use crate::library::material::Material;
-use crate::model::weather::over_a_bed;
-use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::drawn::Drawn;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::until_it_fits;
+use crate::uncertainty::realisation::{Realisation, until_it_fits};
 use crate::uncertainty::sample::Sample;
 
 /// The uncertain parameters of beds and of their top-up materials: those of the beds in their
@@ -50,61 +45,36 @@ fn stock(bed: &Bed, material: &Material) -> Bed {
     stock
 }
 
-/// The whole plan in one realisation.
-///
-/// # Errors
-///
-/// As [`realised_top_ups`].
-pub(crate) fn plan_of_realisation(
-    sample: &Sample,
-    rule: &TopUpRule,
-    discrepancy: &Discrepancy,
-) -> Result<Planned, Error> {
-    until_it_fits(sample, &|sample| {
-        let (bed, figures) = (sample.bed(), sample.figures());
-        let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), figures);
-        plan(bed, rule, weather, (figures, discrepancy), &unwatched)
-    })
+/// A realisation of a bed without top-ups, and beside it its top-ups.
+pub(crate) struct ToppedUp {
+    pub(crate) without: Realisation,
+    pub(crate) planned: Planned,
 }
 
-/// The top-ups of a sample under its own weather, with that discrepancy, in order of date.
-///
-/// A mound returns to its height on the day of filling in this realisation. Nothing is due
-/// before `not_before`.
-///
-/// # Errors
-///
-/// A mound without room for its layers even after reduction.
-pub(crate) fn realised_top_ups(
-    sample: &Sample,
-    rule: &TopUpRule,
-    discrepancy: &Discrepancy,
-    not_before: Date,
-) -> Result<Vec<TopUp>, Error> {
-    until_it_fits(sample, &|sample| {
-        let (bed, figures) = (sample.bed(), sample.figures());
-        let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), figures);
-        let mut first = Heights::new(discrepancy);
-        if bed.rim_m.is_none() {
-            trajectory::run(
-                bed,
-                weather.clone(),
-                figures,
-                0,
-                figures.schedule(),
-                &mut first,
-            )?;
-        }
-        let target_m = target_m(bed, &first);
-        let planned = top_up(
-            bed,
-            rule,
-            target_m,
-            weather,
-            (figures, discrepancy),
-            not_before,
-            &unwatched,
-        )?;
-        Ok(planned.list)
-    })
+impl ToppedUp {
+    /// The top-ups by that rule, with the discrepancy of that time that the realisation was drawn.
+    /// A mound returns to its height on the day of filling in this realisation.
+    ///
+    /// # Errors
+    ///
+    /// A mound without room for its layers even after reduction.
+    pub(crate) fn new(
+        bed: &Bed,
+        rule: &TopUpRule,
+        uncertain: &UncertainParameters,
+        (seed, drawn, time): (u64, &Drawn, u32),
+    ) -> Result<Self, Error> {
+        let sample = Sample::new(bed, uncertain, seed, drawn.number);
+        let mut rule = rule.clone();
+        rule.material = realised_material(bed, &rule.material, uncertain, seed, drawn.number);
+        let discrepancy = drawn.discrepancy(bed, seed, time, rule.months);
+        let (run, planned) = until_it_fits(&sample, &|sample| {
+            let laws = (sample.figures(), &discrepancy);
+            plan(sample.bed(), &rule, laws, &unwatched)
+        })?;
+        Ok(Self {
+            without: Realisation::of_run(run, bed, (seed, drawn), rule.months),
+            planned,
+        })
+    }
 }

@@ -194,6 +194,8 @@ pub(super) struct BedTally {
     below_at_end_m: Tally,
     /// Sums by month.
     below_without_m: Vec<f64>,
+    /// Sum over realisations; kg.
+    most_kg: f64,
 }
 
 impl BedTally {
@@ -211,6 +213,7 @@ impl BedTally {
             restored: Restored::default(),
             below_at_end_m: Tally::of(ensemble_size, BIN_M),
             below_without_m: Vec::new(),
+            most_kg: 0.0,
         }
     }
 
@@ -250,6 +253,7 @@ impl BedTally {
         for (sum_m, below_m) in by_month.zip(&realised.below_without_m) {
             *sum_m += below_m;
         }
+        self.most_kg += realised.most_kg;
         let (sum, one) = (&mut self.restored, &realised.restored);
         sum.raised_m += one.raised_m;
         sum.restored_m += one.restored_m;
@@ -270,6 +274,7 @@ impl BedTally {
             },
             below_at_end_m: self.below_at_end_m.mean(),
             below_without_m: self.below_without_m.iter().map(|m| m / count).collect(),
+            most_kg: self.most_kg / count,
         }
     }
 
@@ -323,10 +328,9 @@ impl BedTally {
             ensemble_size: ensemble.ensemble_size,
             discrepancy_sd: planning.discrepancy_sd,
             readings: self.readings,
-            readings_tempering_exponent: planning.tempering_exponent,
+            readings_tempering_exponent: planning.tempering_exponent(),
             readings_surprise: planning
-                .agreement
-                .as_ref()
+                .agreement()
                 .is_some_and(|agreement| agreement.is_surprising),
             top_ups: list,
             chance_of_any: f64::from(self.any) / f64::from(self.ensemble_size),

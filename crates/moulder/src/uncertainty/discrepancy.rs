@@ -61,6 +61,8 @@ pub struct Discrepancy {
     by_month: Vec<f64>,
     /// Its scale, as in [`scale`].
     power: i32,
+    /// How much higher a tape reads than the surface lies, by its datum; 0 before any reading; m.
+    datum_m: f64,
 }
 
 impl Discrepancy {
@@ -104,7 +106,11 @@ impl Discrepancy {
                 lasting + half * fading
             })
             .collect();
-        Self { by_month, power }
+        Self {
+            by_month,
+            power,
+            datum_m: 0.0,
+        }
     }
 
     /// All [`DISCREPANCIES`] of the realisation of that number.
@@ -132,6 +138,7 @@ impl Discrepancy {
         Self {
             by_month: Vec::new(),
             power: 0,
+            datum_m: 0.0,
         }
     }
 
@@ -141,6 +148,7 @@ impl Discrepancy {
         Self {
             by_month: self.by_month.iter().map(|share| ratio * share).collect(),
             power,
+            datum_m: self.datum_m,
         }
     }
 
@@ -155,6 +163,17 @@ impl Discrepancy {
         for (share, subtract) in self.by_month.iter_mut().zip(shares) {
             *share -= subtract;
         }
+    }
+
+    /// The same, seen by a tape whose datum reads so much too high; m. What the owner is told is
+    /// what that tape will read next.
+    pub(crate) fn read_from(self, datum_m: f64) -> Self {
+        Self { datum_m, ..self }
+    }
+
+    /// How much higher a tape reads than the surface lies; m.
+    pub(crate) const fn datum_m(&self) -> f64 {
+        self.datum_m
     }
 
     /// Additional settlement, from the effect of each month's share ([`effects_m`]); m. Without the
@@ -181,6 +200,7 @@ impl Discrepancy {
 pub(crate) struct DiscrepancyTracker<'a> {
     /// Shares of the months to come.
     shares: core::slice::Iter<'a, f64>,
+    datum_m: f64,
     /// Settlement by the laws at the last month end; none before day zero.
     settlement_m: Option<f64>,
     /// Additional settlement, without and with its bounds.
@@ -193,6 +213,7 @@ impl<'a> DiscrepancyTracker<'a> {
     pub(crate) fn new(discrepancy: &'a Discrepancy) -> Self {
         Self {
             shares: discrepancy.by_month.iter(),
+            datum_m: discrepancy.datum_m,
             settlement_m: None,
             linear_m: 0.0,
             extra_m: 0.0,
@@ -200,15 +221,19 @@ impl<'a> DiscrepancyTracker<'a> {
     }
 
     /// Additional settlement by the end of the next month (first day zero), from the settlement
-    /// and the thickness by the laws; m. Months beyond the discrepancy add none.
+    /// and the thickness by the laws; m. Months beyond the discrepancy add none. The height on day
+    /// zero is told, not read.
     pub(crate) fn month_end(&mut self, settlement_m: f64, thickness_m: f64) -> f64 {
+        let mut datum_m = 0.0;
         if let Some(before_m) = self.settlement_m {
+            datum_m = self.datum_m;
             let share = self.shares.next().copied().unwrap_or_default();
             let (left, effect_m) = of_month(settlement_m - before_m, thickness_m);
             self.linear_m = left * self.linear_m + share * effect_m;
         }
         let most_m = MOST_SHARE * thickness_m;
-        self.extra_m = self.linear_m.max(-settlement_m.abs()).min(most_m);
+        let extra_m = self.linear_m.max(-settlement_m.abs()) - datum_m;
+        self.extra_m = extra_m.min(most_m);
         self.settlement_m = Some(settlement_m);
         self.extra_m
     }
@@ -408,6 +433,7 @@ mod tests {
         Discrepancy {
             by_month: by_month.to_vec(),
             power: 0,
+            datum_m: 0.0,
         }
     }
 

@@ -5,7 +5,6 @@ use std::borrow::Cow;
 use crate::bed::Bed;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
-use crate::uncertainty::ensemble::Realisations;
 
 /// One realisation, and how often it counts.
 #[derive(Debug, Clone)]
@@ -20,8 +19,8 @@ pub(crate) struct Drawn {
 
 impl Drawn {
     /// All realisations of the prior, once each.
-    pub(crate) fn of_prior(ensemble: Realisations) -> Vec<Self> {
-        let each = (0..ensemble.ensemble_size).map(|number| Self {
+    pub(crate) fn of_prior(count: u32) -> Vec<Self> {
+        let each = (0..count).map(|number| Self {
             number,
             times: 1,
             given: None,

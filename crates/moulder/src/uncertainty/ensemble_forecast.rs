@@ -51,7 +51,7 @@ pub fn forecast_with_intervals(
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }
-    let drawn = Drawn::of_prior(ensemble);
+    let drawn = Drawn::of_prior(ensemble.ensemble_size);
     ensemble_forecast(bed, &uncertain, months, ensemble, &drawn, progress)
 }
 
@@ -70,48 +70,81 @@ pub(crate) fn ensemble_forecast(
 ) -> Result<Forecast, Error> {
     has_room(bed, months)?;
     let count = drawn.iter().map(|drawn| drawn.times).sum();
-    let mut tallies: Vec<MonthTally> = Vec::new();
-    let mut mean = MeanMonths::default();
-    let mut first: Option<SimulatedMonths> = None;
+    let runs = Realisations {
+        ensemble_size: u32::try_from(drawn.len()).unwrap_or(u32::MAX),
+        ..ensemble
+    };
+    let mut tally = ForecastTally::new(runs, count);
     let one_realisation = |place: u32| {
         let drawn = &drawn[place as usize];
         let realisation = Realisation::new(bed, uncertain, (ensemble.seed, drawn), months)?;
         Ok((realisation, drawn.times))
     };
-    let runs = Realisations {
-        ensemble_size: u32::try_from(drawn.len()).unwrap_or(u32::MAX),
-        ..ensemble
-    };
     run_ensemble(runs, progress, &one_realisation, &mut |(
         realisation,
         times,
     )| {
-        let Realisation { run, extras_m } = realisation;
-        tallies.resize_with(run.months.len(), || MonthTally::new(count, DISCREPANCIES));
-        for _ in 0..*times {
-            for (tally, (row, extras_m)) in tallies.iter_mut().zip(run.months.iter().zip(extras_m))
-            {
-                tally.add(row, extras_m, ensemble.deeper_than_m);
-            }
-            mean.add(&run.months, extras_m);
-        }
-        if first.is_none() {
-            first = Some(run.clone());
-        }
+        tally.add(realisation, *times);
     })?;
-    let Some(mut run) = first else {
-        return forecast(bed, months, progress);
-    };
-    run.months = mean.rows();
-    let mut forecast = forecast_of_rows(bed, run);
-    forecast.seed = Some(ensemble.seed);
-    forecast.ensemble_size = runs.ensemble_size;
-    forecast.discrepancy_sd = Some(DiscrepancyPrior::of(bed).sd());
-    forecast.deeper_than_m = ensemble.deeper_than_m.filter(|_| bed.rim_m.is_some());
-    let asks = forecast.deeper_than_m.is_some();
-    let months = forecast.months.iter().zip(&tallies);
-    forecast.intervals = months
-        .map(|(row, tally)| tally.intervals(row, bed.rim_m, asks))
-        .collect();
-    Ok(forecast)
+    match tally.forecast(bed) {
+        Some(forecast) => Ok(forecast),
+        None => forecast(bed, months, progress),
+    }
+}
+
+/// A forecast in the making, from realisations in their order.
+pub(crate) struct ForecastTally {
+    ensemble: Realisations,
+    /// Realisations, each as often as it was drawn.
+    count: u32,
+    months: Vec<MonthTally>,
+    mean: MeanMonths,
+    first: Option<SimulatedMonths>,
+}
+
+impl ForecastTally {
+    /// For so many realisations, which count as so many.
+    pub(crate) fn new(ensemble: Realisations, count: u32) -> Self {
+        Self {
+            ensemble,
+            count,
+            months: Vec::new(),
+            mean: MeanMonths::default(),
+            first: None,
+        }
+    }
+
+    /// Adds a realisation that was drawn so often.
+    pub(crate) fn add(&mut self, realisation: &Realisation, times: u32) {
+        let Realisation { run, extras_m } = realisation;
+        let new = || MonthTally::new(self.count, DISCREPANCIES);
+        self.months.resize_with(run.months.len(), new);
+        for _ in 0..times {
+            let rows = run.months.iter().zip(extras_m);
+            for (tally, (row, extras_m)) in self.months.iter_mut().zip(rows) {
+                tally.add(row, extras_m, self.ensemble.deeper_than_m);
+            }
+            self.mean.add(&run.months, extras_m);
+        }
+        if self.first.is_none() {
+            self.first = Some(run.clone());
+        }
+    }
+
+    /// The forecast; none without a realisation.
+    pub(crate) fn forecast(self, bed: &Bed) -> Option<Forecast> {
+        let mut run = self.first?;
+        run.months = self.mean.rows();
+        let mut forecast = forecast_of_rows(bed, run);
+        forecast.seed = Some(self.ensemble.seed);
+        forecast.ensemble_size = self.ensemble.ensemble_size;
+        forecast.discrepancy_sd = Some(DiscrepancyPrior::of(bed).sd());
+        forecast.deeper_than_m = self.ensemble.deeper_than_m.filter(|_| bed.rim_m.is_some());
+        let asks = forecast.deeper_than_m.is_some();
+        let months = forecast.months.iter().zip(&self.months);
+        forecast.intervals = months
+            .map(|(row, tally)| tally.intervals(row, bed.rim_m, asks))
+            .collect();
+        Some(forecast)
+    }
 }

@@ -40,9 +40,19 @@ impl Realisation {
     ) -> Result<Self, Error> {
         let sample = Sample::new(bed, uncertain, seed, drawn.number);
         let run = observed(sample.figures().schedule(), &sample, months, &[])?;
+        Ok(Self::of_run(run, bed, (seed, drawn), months))
+    }
+
+    /// That run with its discrepancies.
+    pub(crate) fn of_run(
+        run: SimulatedMonths,
+        bed: &Bed,
+        (seed, drawn): (u64, &Drawn),
+        months: u32,
+    ) -> Self {
         let discrepancies = drawn.discrepancies(bed, seed, months);
         let extras_m = Discrepancy::extras_m(&discrepancies, &run.months);
-        Ok(Self { run, extras_m })
+        Self { run, extras_m }
     }
 }
 

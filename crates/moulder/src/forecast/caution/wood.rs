@@ -1,11 +1,13 @@
 //! Wood: species to leave out, species that do little, and how it lies.
 
-use crate::bed::{Amount, Ingredient};
+use crate::bed::{Amount, Bed, Ingredient};
 use crate::fault::notice::{
     GROWTH_STOPPING_WOOD, HOLLOW_SPOTS, HONEY_FUNGUS, LAYERS_UPSIDE_DOWN, LIVE_WOOD, Notice,
-    POISONOUS_PLANT, ROT_PROOF_WOOD, STICKS_OUT, THIN_SOIL, THINNER_THAN_LOGS, TOO_MUCH_CONIFER,
+    POISONOUS_PLANT, ROT_PROOF_WOOD, STICKS_OUT, THIN_SOIL, THIN_SOIL_LATER, THINNER_THAN_LOGS,
+    TOO_MUCH_CONIFER,
 };
 use crate::forecast::caution::fill::{Fill, is_called, is_log, is_turf, is_wood};
+use crate::forecast::row::Month;
 use crate::library::material::{Class, Form};
 use crate::quantity::height::reading;
 
@@ -116,17 +118,52 @@ fn kind(fill: &Fill<'_>, words: &[&str], code: &'static str) -> Option<Notice> {
 }
 
 /// The highest layer with wood in it.
-fn highest_wood(fill: &Fill<'_>) -> Option<usize> {
-    let mut layers = fill.bed.layers.iter();
+fn highest_wood(bed: &Bed) -> Option<usize> {
+    let mut layers = bed.layers.iter();
     layers.rposition(|layer| layer.put.iter().any(is_wood))
 }
 
+fn is_soil(put: &Ingredient) -> bool {
+    put.material.class == Class::Soil || is_turf(put)
+}
+
+/// Thickness of soil and turf over the wood, additions of the document included; m.
+fn soil_over_wood_m(bed: &Bed, wood: usize, row: &Month) -> f64 {
+    let put = bed.layers.iter().map(|layer| layer.put.as_slice());
+    let added = bed.additions.iter().map(|added| &added.ingredient);
+    let all = put.chain(added.map(core::slice::from_ref)).zip(&row.layers);
+    let soil = all
+        .skip(wood + 1)
+        .filter(|(put, _)| put.iter().any(is_soil));
+    soil.map(|(_, layer)| layer.thickness_m).sum()
+}
+
+/// Soil that is deep enough over wood on the day of filling, and not in every month.
+pub(crate) fn thin_soil_later(bed: &Bed, rows: &[Month]) -> Option<Notice> {
+    let wood = highest_wood(bed)?;
+    let first_m = soil_over_wood_m(bed, wood, rows.first()?);
+    let depths = rows
+        .iter()
+        .map(|row| (soil_over_wood_m(bed, wood, row), row.month));
+    let (least_m, month) = depths.min_by(|one, other| one.0.total_cmp(&other.0))?;
+    let told = |m| reading(m, bed.units);
+    let more = told(LEAST_SOIL_M - least_m);
+    let is_thin = first_m >= LEAST_SOIL_M && least_m < LEAST_SOIL_M && more != told(0.0);
+    is_thin.then(|| {
+        let values = vec![
+            ("at-first", told(first_m)),
+            ("thickness", told(least_m)),
+            ("month", month.to_string()),
+            ("least", told(LEAST_SOIL_M)),
+            ("more", more),
+        ];
+        Notice::new(THIN_SOIL_LATER, None, values)
+    })
+}
+
 fn thin_soil(fill: &Fill<'_>) -> Option<Notice> {
-    let wood = highest_wood(fill)?;
-    let above = fill.bed.layers.iter().enumerate().skip(wood + 1);
-    let is_soil = |put: &Ingredient| put.material.class == Class::Soil || is_turf(put);
-    let soil = above.filter(|(_, layer)| layer.put.iter().any(is_soil));
-    let soil_m: f64 = soil.map(|(index, _)| fill.thickness_m(index)).sum();
+    let wood = highest_wood(fill.bed)?;
+    let soil_m = soil_over_wood_m(fill.bed, wood, fill.filled);
     // Without any soil over it, wood sticks out, or the order of the layers is unusual. What is
     // told as that much is enough.
     let [thickness, least] = [soil_m, LEAST_SOIL_M].map(|m| reading(m, fill.bed.units));
