@@ -100,13 +100,7 @@ fn rule(months: u32) -> TopUpRule {
     TopUpRule {
         trigger: TopUpTrigger::before_spring(52.0),
         material: library.find_material("loamy topsoil").unwrap().clone(),
-        package: Package {
-            name: "bag".into(),
-            volume_m3: 0.04,
-            price: Some(4.5),
-            delivery: 0.0,
-            lead_days: 0,
-        },
+        package: Package::new("bag", 0.04).price(4.5),
         most_m: None,
         yearly_budget: None,
         from: None,

@@ -25,8 +25,8 @@ use moulder::internals::model::weather::weather_for;
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::topup::overfill::{allowance, overfill, overfill_intervals};
 use moulder::internals::topup::{
-    Package, TopUpIntervals, TopUpRule, TopUpTrigger, TopUps, nominal_top_ups, top_ups_of_all,
-    top_ups_with_intervals,
+    Buying, Package, PooledOrder, TopUpIntervals, TopUpRule, TopUpTrigger, TopUps, nominal_top_ups,
+    pooled_orders, top_ups_of_all, top_ups_with_intervals,
 };
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
@@ -52,13 +52,10 @@ fn rule(policy: TopUpTrigger) -> TopUpRule {
     TopUpRule {
         trigger: policy,
         material: material("loamy topsoil"),
-        package: Package {
-            name: "bag".into(),
-            volume_m3: 0.04,
-            price: Some(4.5),
-            delivery: 10.0,
-            lead_days: 60,
-        },
+        package: Package::new("bag", 0.04)
+            .price(4.5)
+            .delivery(10.0)
+            .lead_days(60),
         most_m: None,
         yearly_budget: None,
         from: None,
@@ -267,6 +264,96 @@ fn a_heaped_bed_is_level_in_time() {
             1e-9,
         );
     }
+}
+
+/// Deliveries on given days gather what is needed until the next; what a budget leaves out is wanted
+/// with the next order; two ways to buy cost no more than either alone.
+#[test]
+fn orders_wait_for_the_lorry() {
+    let bags = Package::new("bag", 0.04).price(5.98);
+    let loads = Package::new("load", 0.5).price(30.0).delivery(20.0);
+    let plans = [demo_bag(), demo_box()].map(|bed| {
+        let rule = rule(TopUpTrigger::BelowRimM(0.05));
+        planned(
+            &bed,
+            &TopUpRule {
+                package: bags.clone(),
+                ..rule
+            },
+        )
+    });
+    let needed = |plan: &TopUps| {
+        plan.top_ups
+            .iter()
+            .map(|topup| topup.needed_m3)
+            .sum::<f64>()
+    };
+    let all_m3: f64 = plans.iter().map(needed).sum();
+    let buy = |ways: &[&Package], deliver_on: &[(i8, i8)], yearly_budget| {
+        let ways = ways.iter().map(|way| (*way).clone()).collect();
+        let buying = Buying {
+            deliver_on: deliver_on.to_vec(),
+            yearly_budget,
+            ..Buying::in_one_of(ways)
+        };
+        pooled_orders(&plans, &buying).unwrap()
+    };
+    let laid = |orders: &[PooledOrder]| orders.iter().map(|order| order.laid_m3).sum::<f64>();
+    let as_needed = buy(&[&bags, &loads], &[], None);
+    let twice = buy(&[&bags, &loads], &[(2, 31), (9, 1)], None);
+    for orders in [&as_needed, &twice] {
+        assert_close(laid(orders), all_m3, 1e-9, 0.0);
+    }
+    assert!(
+        twice.len() < as_needed.len(),
+        "{} {}",
+        twice.len(),
+        as_needed.len()
+    );
+    // The last day of a month that has no 31st.
+    let mut days = twice
+        .iter()
+        .map(|order| (order.date.month(), order.date.day()));
+    assert!(days.all(|day| day == (9, 1) || day.0 == 2 && day.1 >= 28));
+    // Nothing comes after it is needed.
+    let due = plans
+        .iter()
+        .flat_map(|plan| &plan.top_ups)
+        .map(|topup| topup.date);
+    assert!(twice[0].date <= due.min().unwrap());
+    for one in [&bags, &loads] {
+        let alone = buy(&[one], &[], None);
+        assert!(as_needed[0].cost.unwrap() <= alone[0].cost.unwrap() + 1e-9);
+    }
+    let poor = buy(&[&bags, &loads], &[], Some(30.0));
+    assert!(poor[0].is_held_back && laid(&poor) < all_m3);
+    let spent = |year: i16| {
+        let of_year = poor.iter().filter(|order| order.date.year() == year);
+        of_year.filter_map(|order| order.cost).sum::<f64>()
+    };
+    assert!((2025..2030).all(|year| spent(year) <= 30.0));
+    // What the orders of a year leave out is wanted with those of the next.
+    let of_year = |orders: &[PooledOrder], year: i16| {
+        let of_year = orders.iter().filter(|order| order.date.year() == year);
+        of_year.map(|order| order.laid_m3).sum::<f64>()
+    };
+    let (plenty, tight) = (buy(&[&bags], &[], None), buy(&[&bags], &[], Some(60.0)));
+    let years: Vec<_> = (2026..2029)
+        .map(|year| (of_year(&plenty, year), of_year(&tight, year)))
+        .collect();
+    println!("{years:?}");
+    assert!(
+        years[0].1 < years[0].0 && years[2].1 > years[2].0,
+        "{years:?}"
+    );
+    let refused = |ways| pooled_orders(&plans, &Buying::in_one_of(ways)).is_err();
+    assert!(refused(vec![bags.clone(), Package::new("load", 1.0)]));
+    assert!(refused(Vec::new()));
+    assert!(refused(vec![Package {
+        least: 5,
+        most: Some(2),
+        ..bags.clone()
+    }]));
 }
 
 /// A cube of 0.9 m filled to the brim is 729 L (geometry); the allowance and the saving are

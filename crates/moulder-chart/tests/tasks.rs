@@ -68,13 +68,7 @@ fn rule(policy: TopUpTrigger, months: u32) -> TopUpRule {
             .find_material("loamy topsoil")
             .unwrap()
             .clone(),
-        package: Package {
-            name: "bag".to_owned(),
-            volume_m3: 0.04,
-            price: None,
-            delivery: 0.0,
-            lead_days: 0,
-        },
+        package: Package::new("bag", 0.04),
         most_m: None,
         yearly_budget: None,
         from: None,

@@ -22,7 +22,7 @@ use moulder::internals::text::phrase::joined;
 use moulder::internals::topup::REFILL_ROOM_M;
 use moulder::internals::topup::overfill::{Allowance, Overfill};
 use moulder::months::{Saving, month_day};
-use moulder::{TopUpTrigger, TopUps};
+use moulder::{Package, TopUpTrigger, TopUps};
 
 /// Whole months in which a fresh bed is not topped up.
 const FRESH_MONTHS: u32 = 1;
@@ -30,6 +30,12 @@ const FRESH_MONTHS: u32 = 1;
 /// When it is topped up, and with what.
 #[must_use]
 pub fn policy_in_words(topups: &TopUps) -> String {
+    policy_with_ways(topups, core::slice::from_ref(&topups.package))
+}
+
+/// The same, with those ways to buy.
+#[must_use]
+pub fn policy_with_ways(topups: &TopUps, ways: &[Package]) -> String {
     let units = topups.units;
     let mark = mark(topups);
     let when = match &topups.trigger {
@@ -49,13 +55,34 @@ pub fn policy_in_words(topups: &TopUps) -> String {
             reading(*soil_m, units)
         ),
     };
-    let sold = &topups.package;
+    let ways = ways.iter().map(|sold| {
+        let size = volume(sold.volume_m3, units);
+        format!("{} of {size}", plural(&sold.name, 2))
+    });
+    let ways: Vec<String> = ways.collect();
+    let ways: Vec<&str> = ways.iter().map(String::as_str).collect();
     format!(
-        "Topped up {when}, with {} in {} of {}.",
+        "Topped up {when}, with {} in {}.",
         topups.material,
-        plural(&sold.name, 2),
-        volume(sold.volume_m3, units)
+        joined(&ways, "or")
     )
+}
+
+/// Packages by way to buy: "2 loads of 1 m3 and 3 bags of 40 L".
+#[must_use]
+pub fn packs_in_words(ways: &[Package], packs: &[u32], units: Units) -> String {
+    let bought = ways.iter().zip(packs).filter(|(_, count)| **count > 0);
+    let told: Vec<String> = bought
+        .map(|(way, count)| {
+            let size = volume(way.volume_m3, units);
+            format!("{count} {} of {size}", plural(&way.name, *count))
+        })
+        .collect();
+    let told: Vec<&str> = told.iter().map(String::as_str).collect();
+    if told.is_empty() {
+        return "nothing".to_owned();
+    }
+    joined(&told, "and")
 }
 
 /// The sum: volume, cost, and the final height.
@@ -192,12 +219,13 @@ pub fn allowance_in_words(allowance: &Allowance, months: u32, units: Units) -> S
     let told_m3 = volumes_adding_up_m3(all_m3, &parts_m3, units);
     format!(
         "As filled it loses {} within {}: {} in the first month, {} in the rest of the first \
-         eight, {} later. That is the allowance to order beyond the room there is.",
+         eight, {} later. That is the allowance to order beyond the room there is: {:.0} % of it.",
         volume(all_m3, units),
         time(months),
         volume(told_m3[0], units),
         volume(told_m3[1], units),
         volume(told_m3[2], units),
+        100.0 * all_m3 / allowance.filled_m3.max(f64::MIN_POSITIVE),
     )
 }
 

@@ -194,8 +194,8 @@ pub mod fills {
 pub mod purchases {
     pub use crate::topup::request::top_ups_watched;
     pub use crate::topup::{
-        DateInterval, PooledOrder, Restored, Sums, Together, TopUp, TopUpInterval, TopUpIntervals,
-        YearOfTopUps, pooled_orders,
+        Buying, DateInterval, PooledOrder, Restored, Sums, Together, TopUp, TopUpInterval,
+        TopUpIntervals, YearOfTopUps, pooled_orders,
     };
 }
 

@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use clap::Args;
 use moulder::internals::bed::Bed;
 use moulder::internals::quantity::amount::volume;
-use moulder::internals::topup::{TopUps, pooled_orders};
+use moulder::internals::topup::{Buying, TopUps, pooled_orders};
 use moulder_words::answer::part_of_month;
-use moulder_words::topup::{money, plural};
+use moulder_words::topup::{money, packs_in_words};
 
 use crate::common::bed_file::{BedArguments, read_all, told_first};
 use crate::common::bed_paths::bed_paths;
@@ -78,28 +78,39 @@ pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
     let mut said = told_first(&beds, &dangers);
     if let ([only], [bed]) = (told.as_slice(), beds.as_slice()) {
         said += &in_lines(only);
-        if bed.count() > 1 {
-            said += &listed("All", &one_order(&beds, &planned), TEXT);
+        if bed.count() > 1 || asked.packs.sold_in.len() > 1 {
+            said += &listed("Order", &one_order(asked, &beds, &planned)?, TEXT);
         }
         let more = format!("moulder forecast | topup | check | tape {first}");
         said += &listed("More", &more, TEXT);
     } else {
         let paragraphs: Vec<String> = told.iter().map(in_lines).collect();
         said += &paragraphs.join("\n");
-        said += &apart(&format!("ONE ORDER: {}.", one_order(&beds, &planned)));
+        said += &apart(&format!(
+            "ONE ORDER: {}.",
+            one_order(asked, &beds, &planned)?
+        ));
     }
     Ok(said)
 }
 
 /// What is bought for all of them at once, first.
-fn one_order(beds: &[Bed], planned: &[TopUps]) -> String {
-    let orders = pooled_orders(planned, None);
+fn one_order(asked: &AnswerArguments, beds: &[Bed], planned: &[TopUps]) -> Result<String, Trouble> {
+    let buying = Buying::in_one_of(asked.packs.ways(0.0));
+    if buying.ways.len() > 1 && !asked.packs.has_price() {
+        let said = "It takes the price of each pack to choose: --sold-in \"40 L at 5.98\".";
+        return Err(Trouble::bad_option("--sold-in", said.to_owned()));
+    }
+    let orders = pooled_orders(planned, &buying).map_err(|error| Trouble::of_error("", &error))?;
     let (Some(order), Some(of)) = (orders.first(), planned.first()) else {
-        return "nothing within a year".to_owned();
+        return Ok("nothing within a year".to_owned());
     };
     let units = of.units;
-    let pack = &of.package;
     let count: u32 = beds.iter().map(Bed::count).sum();
+    let whom = match count {
+        1 => String::new(),
+        count => format!(" for all {count} beds"),
+    };
     let loose = if order.bought > MANY_PACKS {
         format!(", {} loose", volume(order.laid_m3, units))
     } else {
@@ -108,12 +119,10 @@ fn one_order(beds: &[Bed], planned: &[TopUps]) -> String {
     let cost = order
         .cost
         .map_or_else(String::new, |cost| format!(", {}", money(cost)));
-    format!(
-        "{} {} of {} {} for all {count} beds {}{loose}{cost}",
-        order.bought,
-        plural(&pack.name, order.bought),
-        volume(pack.volume_m3, units),
+    Ok(format!(
+        "{} of {}{whom} {}{loose}{cost}",
+        packs_in_words(&buying.ways, &order.packs, units),
         of.material,
         part_of_month(order.date),
-    )
+    ))
 }

@@ -296,6 +296,7 @@ fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
                 || TopUpTrigger::before_spring(bed.climate().latitude_deg),
                 TopUpTrigger::BelowRimM,
             );
+            asked.packs.only_one()?;
             let material = asked.packs.material(&asked.bed.shelf)?;
             let rule = asked.packs.rule(&material, trigger, months);
             let topups = if draws.ensemble_size == 0 {

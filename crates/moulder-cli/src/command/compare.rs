@@ -86,6 +86,7 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
         return Err(Trouble::bad_option("--page", said));
     }
     // The default of `moulder topup`: in the month before spring.
+    asked.packs.only_one()?;
     let material = asked.packs.material(&asked.bed.shelf)?;
     let rules = beds.iter().map(|bed| {
         let trigger = TopUpTrigger::before_spring(bed.climate().latitude_deg);
@@ -252,12 +253,12 @@ fn topups(asked: &CompareArguments, comparison: &Comparison) -> String {
                 points(&taken.laid_m3).map(|m3| signed_volume(m3, units))
             })
         })
-        .interval(&plural(asked.packs.called(), 2), |row| {
+        .interval(&plural(&asked.packs.package().name, 2), |row| {
             told_interval(row, &rows, |taken| {
                 points(&taken.bought).map(|count| format!("{:.0}", count + 0.0))
             })
         });
-    if asked.packs.price.is_some() {
+    if asked.packs.has_price() {
         table.interval("cost", |row| {
             told_interval(row, &rows, |taken| {
                 let cost = taken.cost.as_ref().map(|cost| points(cost).map(money));

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use clap::Args;
+use moulder::Date;
 use moulder::internals::bed::{Bed, EditBed as _};
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::ledger::saving::{Saving, saving};
@@ -17,15 +18,16 @@ use moulder::internals::quantity::amount::{
 use moulder::internals::quantity::height::{figure, unit};
 use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
+use moulder::internals::text::month::MONTHS;
 use moulder::internals::topup::overfill::{
     Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_intervals,
 };
 use moulder::internals::topup::{
-    PlannedBed, TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, planned_beds,
+    Buying, PlannedBed, TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, planned_beds,
 };
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::topup::{
-    allowance_in_words, hold_back_in_words, money, overfill_in_words, plural, policy_in_words,
+    allowance_in_words, hold_back_in_words, money, overfill_in_words, plural, policy_with_ways,
     refill_in_words, restored_in_words, saving_in_words, sum_in_words,
 };
 use moulder_words::topup_range::{
@@ -77,9 +79,17 @@ pub(crate) struct TopupArguments {
     #[command(flatten)]
     pub(crate) packs: PackArguments,
 
-    /// What each delivery costs on top
-    #[arg(long, value_name = "MONEY", requires = "price", value_parser = number::money)]
+    /// What each delivery costs on top, where --sold-in does not say
+    #[arg(long, value_name = "MONEY", value_parser = number::money)]
     pub(crate) delivery: Option<f64>,
+
+    /// The days of the year on which it is delivered, and no others, as in "15 Mar, 1 Oct"
+    #[arg(long, value_name = "DAYS", value_parser = day_list, conflicts_with = "each")]
+    pub(crate) deliver_on: Option<DayList>,
+
+    /// The most that there is room for at once, as in "3 m3"; what does not fit comes again
+    #[arg(long, value_name = "VOLUME", value_parser = number::volume, conflicts_with = "each")]
+    pub(crate) room: Option<f64>,
 
     /// How many days before it is needed an order must be made
     #[arg(long, value_name = "N", default_value = "0", value_parser = lead,
@@ -87,7 +97,7 @@ pub(crate) struct TopupArguments {
     pub(crate) lead_days: u32,
 
     /// Spend no more than this in a calendar year, on all beds together; with --each on one bed
-    #[arg(long, value_name = "MONEY", requires = "price", value_parser = number::money)]
+    #[arg(long, value_name = "MONEY", value_parser = number::money)]
     pub(crate) budget: Option<f64>,
 
     /// Let each bed buy for itself; else several beds share each order
@@ -145,6 +155,36 @@ fn month_list(text: &str) -> Result<MonthList, String> {
     Ok(MonthList(months))
 }
 
+/// Days of the year, month first.
+#[derive(Debug, Clone)]
+pub(crate) struct DayList(pub(crate) Vec<(i8, i8)>);
+
+/// Days with the names of their months, comma between.
+fn day_list(text: &str) -> Result<DayList, String> {
+    let said = || {
+        "write days with the names of their months and commas between, as in \"15 Mar, 1 Oct\""
+            .to_owned()
+    };
+    let each = text.split(',').map(|day| {
+        let (number, month) = day.trim().split_once(' ')?;
+        let month = month.trim().to_lowercase();
+        let at = MONTHS.iter().position(|name| {
+            let name = name.to_lowercase();
+            month.len() >= 3 && name.starts_with(&month)
+        })?;
+        let month = i8::try_from(at + 1).ok()?;
+        let day: i8 = number.parse().ok()?;
+        // A leap year has every day.
+        Date::new(2024, month, day).ok()?;
+        Some((month, day))
+    });
+    let days: Option<Vec<(i8, i8)>> = each.collect();
+    let mut days = days.ok_or_else(said)?;
+    days.sort_unstable();
+    days.dedup();
+    Ok(DayList(days))
+}
+
 fn topup_years(text: &str) -> Result<u32, String> {
     within(text, 1, 20)
 }
@@ -179,7 +219,10 @@ struct Told {
 pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let (beds, files) = read_all(&asked.bed, &bed_paths(&asked.bed, &asked.more)?)?;
     let material = asked.packs.material(&asked.bed.shelf)?;
-    let shares = !asked.each && (beds.len() > 1 || beds.iter().any(|bed| bed.count() > 1));
+    let buying = buying(asked)?;
+    let chooses = buying.ways.len() > 1 || asked.deliver_on.is_some() || asked.room.is_some();
+    let are_several = beds.len() > 1 || beds.iter().any(|bed| bed.count() > 1);
+    let shares = chooses || !asked.each && are_several;
     let rules = beds.iter().map(|bed| TopUpRule {
         // A shared budget is that of the orders.
         yearly_budget: asked.budget.filter(|_| !shares),
@@ -193,7 +236,12 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         .map_err(|error| Trouble::of_error(first, &error))?;
     let mut told = Vec::new();
     for (((bed, rule), file), planned) in beds.iter().zip(&rules).zip(&files).zip(planned) {
-        told.push((bed, of_bed(asked, bed, rule, planned, &file.name)?));
+        let mut of_bed = of_bed(asked, bed, rule, planned, &file.name)?;
+        if buying.ways.len() > 1 {
+            // The price of one way says nothing of what several save.
+            of_bed.saving.net_money = None;
+        }
+        told.push((bed, of_bed));
     }
     let dangers = told.iter().map(|(_, told)| told.topups.dangers.clone());
     let danger = told_first(&beds, &dangers.collect::<Vec<_>>());
@@ -218,11 +266,11 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         if index > 0 {
             said.push('\n');
         }
-        said += &in_words(asked, bed, told, shares);
+        said += &in_words(asked, bed, told, (shares, &buying));
     }
     if shares {
         let all: Vec<TopUps> = told.iter().map(|(_, told)| told.topups.clone()).collect();
-        said += &shared::orders(asked, &all);
+        said += &shared::orders(asked, &all, &buying)?;
     } else if told.len() > 1 || told.iter().any(|(_, told)| told.topups.beds > 1) {
         let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
         let ranges = ranges::totals(asked, &all);
@@ -239,6 +287,56 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     Ok(said)
 }
 
+/// How it is bought.
+fn buying(asked: &TopupArguments) -> Result<Buying, Trouble> {
+    let mut ways = asked.packs.ways(asked.delivery.unwrap_or(0.0));
+    let needs = [
+        ("--delivery", asked.delivery.is_some()),
+        ("--budget", asked.budget.is_some()),
+        ("--sold-in", ways.len() > 1),
+    ];
+    let needs = needs.into_iter().find(|(_, is_told)| *is_told);
+    if let Some((option, _)) = needs.filter(|_| !asked.packs.has_price()) {
+        let said = "It takes the price of each pack: --sold-in \"40 L at 5.98\", or --price.";
+        return Err(Trouble::bad_option(option, said.to_owned()));
+    }
+    if asked.each && ways.len() > 1 {
+        let said = "Beds that buy each for itself buy in one way. Leave out --each, or say \
+                    --sold-in once.";
+        return Err(Trouble::bad_option("--each", said.to_owned()));
+    }
+    for way in &mut ways {
+        way.lead_days = asked.lead_days;
+        if let Some(room_m3) = asked.room {
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "volumes of 1 L to 100 m3"
+            )]
+            let fits = (room_m3 / way.volume_m3 + 1e-9) as u32;
+            if fits < way.least {
+                let said = format!(
+                    "There is no room for {} {} of {}. Make more room, or leave that way to buy out.",
+                    way.least,
+                    plural(&way.name, way.least),
+                    volume(way.volume_m3, Units::Metric)
+                );
+                return Err(Trouble::bad_option("--room", said));
+            }
+            way.most = Some(way.most.map_or(fits, |most| most.min(fits)));
+        }
+    }
+    Ok(Buying {
+        ways,
+        deliver_on: asked
+            .deliver_on
+            .iter()
+            .flat_map(|days| days.0.clone())
+            .collect(),
+        yearly_budget: asked.budget,
+    })
+}
+
 /// The top-up request for a bed.
 fn rule(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRule {
     let trigger = match (asked.below, asked.soil, &asked.months) {
@@ -250,7 +348,10 @@ fn rule(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRule {
     // From now on: a bed was last seen when it was measured.
     let months = (months_measured(bed) + asked.years * YEAR).min(MONTHS_LIMIT);
     let mut rule = asked.packs.rule(material, trigger, months);
-    rule.package.delivery = asked.delivery.unwrap_or(0.0);
+    rule.package = asked
+        .packs
+        .ways(asked.delivery.unwrap_or(0.0))
+        .swap_remove(0);
     rule.package.lead_days = asked.lead_days;
     rule.most_m = asked.at_most;
     rule
@@ -298,11 +399,16 @@ fn of_bed(
 }
 
 /// One bed, for people.
-fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told, shares: bool) -> String {
+fn in_words(
+    asked: &TopupArguments,
+    bed: &Bed,
+    told: &Told,
+    (shares, buying): (bool, &Buying),
+) -> String {
     let topups = &told.topups;
     let units = topups.units;
     let mut said = title(&topups.name, topups.filled, &bed.climate().name);
-    said += &plain(&policy_in_words(topups));
+    said += &plain(&policy_with_ways(topups, &buying.ways));
     said.push('\n');
     let sum = sum_in_ranges(topups, shares).unwrap_or_else(|| sum_in_words(topups));
     said += &plain(&sum);
@@ -418,11 +524,11 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
         .left("order in", |((month, _), _)| month.clone())
         .left("material", |((_, material), _)| material.clone())
         .right("orders", |(_, total)| total.orders.to_string())
-        .right(plural(asked.packs.called(), 2), |(_, total)| {
+        .right(plural(&asked.packs.package().name, 2), |(_, total)| {
             total.bought.to_string()
         })
         .right("lay on", |(_, total)| volume(total.laid_m3, units));
-    if asked.packs.price.is_some() {
+    if asked.packs.has_price() {
         table.right("cost", |(_, total)| {
             total.cost.map_or_else(|| "-".to_owned(), money)
         });

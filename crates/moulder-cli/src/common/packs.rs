@@ -16,17 +16,71 @@ pub(crate) struct PackArguments {
     #[arg(long, value_name = "MATERIAL")]
     pub(crate) with: Option<String>,
 
-    /// What it is sold in; "40 L" if nothing is said
-    #[arg(long, value_name = "VOLUME", value_parser = volume)]
-    pub(crate) sold_in: Option<f64>,
+    /// What it is sold in, as in "40 L", "40 L at 5.98" or "1 m3 at 45 plus 30, 2 to 8": plus what a
+    /// delivery costs, and how many are brought at once; "40 L" if nothing is said
+    #[arg(long, value_name = "PACK", value_parser = sold)]
+    pub(crate) sold_in: Vec<Sold>,
 
-    /// What one of these is called; bag if nothing is said
+    /// What one of these is called; bag if nothing is said, and load from half a cubic metre on
     #[arg(long, value_name = "NAME", value_parser = pack_name)]
     pub(crate) called: Option<String>,
 
-    /// What one of these costs, in your money
+    /// What one of these costs, in your money, where --sold-in does not say
     #[arg(long, value_name = "MONEY", value_parser = money)]
     pub(crate) price: Option<f64>,
+}
+
+/// A way to buy, as it is told.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Sold {
+    volume_m3: f64,
+    price: Option<f64>,
+    delivery: Option<f64>,
+    /// Fewest and most at once.
+    at_once: (u32, Option<u32>),
+}
+
+/// "40 L", "40 L at 5.98", "1 m3 at 45 plus 30, 2 to 8".
+fn sold(text: &str) -> Result<Sold, String> {
+    let said = "it must be a volume from 1 L to 100 m3, and may go on with a price, a delivery and \
+                how many at once, as in \"40 L\", \"40 L at 5.98\" or \"1 m3 at 45 plus 30, 2 to 8\"";
+    let (text, at_once) = match text.split_once(',') {
+        Some((text, at_once)) => (text, Some(at_once)),
+        None => (text, None),
+    };
+    let (size, price) = match text.split_once(" at ") {
+        Some((size, price)) => (size, Some(price)),
+        None => (text, None),
+    };
+    let (price, delivery) = match price.map(|price| price.split_once(" plus ")) {
+        Some(Some((price, delivery))) => (Some(price), Some(delivery)),
+        _ => (price, None),
+    };
+    let of_money = |text: Option<&str>| match text.map(str::trim).map(money) {
+        Some(Err(_)) => Err(said.to_owned()),
+        Some(Ok(money)) => Ok(Some(money)),
+        None => Ok(None),
+    };
+    let count = |text: &str| -> Result<u32, String> {
+        let count = text.trim().parse().ok();
+        count
+            .filter(|count| *count > 0)
+            .ok_or_else(|| said.to_owned())
+    };
+    let at_once = match at_once.map(|at_once| at_once.split_once(" to ")) {
+        None => (1, None),
+        Some(Some((least, most))) => (count(least)?, Some(count(most)?)),
+        Some(None) => return Err(said.to_owned()),
+    };
+    if at_once.1.is_some_and(|most| most < at_once.0) {
+        return Err(said.to_owned());
+    }
+    Ok(Sold {
+        volume_m3: volume(size.trim()).map_err(|_| said.to_owned())?,
+        price: of_money(price)?,
+        delivery: of_money(delivery)?,
+        at_once,
+    })
 }
 
 /// What a pack is called.
@@ -45,14 +99,16 @@ fn pack_name(text: &str) -> Result<String, String> {
 
 /// Default material of top-ups.
 pub(crate) const USUAL_MATERIAL: &str = "loamy topsoil";
-/// Default package, by its name and volume; m3.
-const USUAL_PACK: (&str, f64) = ("bag", 0.04);
+/// Default package; m3.
+const USUAL_PACK_M3: f64 = 0.04;
+/// Volume from which a package is called a load; m3.
+const LOAD_M3: f64 = 0.5;
 
 impl PackArguments {
     /// Whether any of it was given.
     pub(crate) const fn is_told(&self) -> bool {
         self.with.is_some()
-            || self.sold_in.is_some()
+            || !self.sold_in.is_empty()
             || self.called.is_some()
             || self.price.is_some()
     }
@@ -62,9 +118,51 @@ impl PackArguments {
         own.material(self.with.as_deref().unwrap_or(USUAL_MATERIAL))
     }
 
-    /// What one pack is called.
-    pub(crate) fn called(&self) -> &str {
-        self.called.as_deref().unwrap_or(USUAL_PACK.0)
+    /// The ways to buy it, at least one; a delivery costs that much where none is told.
+    pub(crate) fn ways(&self, delivery: f64) -> Vec<Package> {
+        let usual = Sold {
+            volume_m3: USUAL_PACK_M3,
+            price: None,
+            delivery: None,
+            at_once: (1, None),
+        };
+        let usual = self.sold_in.is_empty().then_some(&usual);
+        let each = self.sold_in.iter().chain(usual);
+        let ways = each.enumerate().map(|(index, sold)| {
+            let called = self.called.as_deref().filter(|_| index == 0);
+            let is_load = sold.volume_m3 >= LOAD_M3;
+            let usual = if is_load { "load" } else { "bag" };
+            Package {
+                price: sold.price.or(self.price),
+                delivery: sold.delivery.unwrap_or(delivery),
+                least: sold.at_once.0,
+                most: sold.at_once.1,
+                ..Package::new(called.unwrap_or(usual), sold.volume_m3)
+            }
+        });
+        ways.collect()
+    }
+
+    /// The way to buy where there is but one, and the first of several.
+    pub(crate) fn package(&self) -> Package {
+        self.ways(0.0).swap_remove(0)
+    }
+
+    /// Whether every price is known.
+    pub(crate) fn has_price(&self) -> bool {
+        self.ways(0.0).iter().all(|way| way.price.is_some())
+    }
+
+    /// Refuses several ways where only one counts.
+    pub(crate) fn only_one(&self) -> Result<(), Trouble> {
+        if self.sold_in.len() < 2 {
+            return Ok(());
+        }
+        Err(Trouble::bad_option(
+            "--sold-in",
+            "Only moulder topup and moulder answer choose between ways to buy. Say --sold-in once."
+                .to_owned(),
+        ))
     }
 
     /// The rule that tops up with it: as much as it takes, fetched at no cost and at once.
@@ -77,13 +175,7 @@ impl PackArguments {
         TopUpRule {
             trigger,
             material: material.clone(),
-            package: Package {
-                name: self.called().to_owned(),
-                volume_m3: self.sold_in.unwrap_or(USUAL_PACK.1),
-                price: self.price,
-                delivery: 0.0,
-                lead_days: 0,
-            },
+            package: self.package(),
             most_m: None,
             yearly_budget: None,
             months,

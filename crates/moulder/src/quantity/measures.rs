@@ -7,8 +7,10 @@ use crate::quantity::parse::Refusal;
 use crate::quantity::unit;
 use crate::text::sign;
 
+/// A wheelbarrow; m3 (common practice, no source).
+pub const BARROW_M3: f64 = 0.08;
 /// Measures that a file may use without a definition; m3.
-pub const USUAL_MEASURES: &[(&str, f64)] = &[("barrow", 0.08), ("bulk-bag", 0.73)];
+pub const USUAL_MEASURES: &[(&str, f64)] = &[("barrow", BARROW_M3), ("bulk-bag", 0.73)];
 /// The source of [`USUAL_MEASURES`].
 pub const USUAL_MEASURES_SOURCE: &str = "common practice, no source";
 

@@ -7,6 +7,7 @@
 
 pub mod overfill;
 
+mod cheapest;
 mod intervals;
 pub(crate) mod planner;
 mod pooled;
@@ -42,7 +43,7 @@ pub use intervals::{
     DateInterval, PlannedBed, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps,
     forecast_and_top_ups, planned_beds, top_ups_of_all, top_ups_with_intervals,
 };
-pub use pooled::{PooledOrder, pooled_orders};
+pub use pooled::{Buying, PooledOrder, pooled_orders};
 
 /// Version of the JSON form of top-ups.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -109,6 +110,16 @@ pub struct Package {
     pub delivery: f64,
     /// Days from order to delivery; d.
     pub lead_days: u32,
+    /// Fewest that are sold at once.
+    #[serde(default = "one")]
+    pub least: u32,
+    /// Most that one delivery brings; none for no limit.
+    #[serde(default)]
+    pub most: Option<u32>,
+}
+
+const fn one() -> u32 {
+    1
 }
 
 /// When, with what and within which limits a bed is topped up.
@@ -140,6 +151,8 @@ impl Package {
             price: None,
             delivery: 0.0,
             lead_days: 0,
+            least: 1,
+            most: None,
         }
     }
 
@@ -157,6 +170,48 @@ impl Package {
         self
     }
 
+    /// Its figures by their place: what they are, whether they are in range, and what would be.
+    fn figures(&self, pointer: &str) -> Vec<(String, String, bool, &'static str)> {
+        let told = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
+        let most = self.most.map_or_else(String::new, |most| most.to_string());
+        let figures = [
+            (
+                "volume_m3",
+                self.volume_m3.to_string(),
+                is_above_zero(self.volume_m3),
+                "a volume above 0 m3",
+            ),
+            (
+                "price",
+                told(self.price),
+                self.price.is_none_or(is_money),
+                MONEY,
+            ),
+            (
+                "delivery",
+                self.delivery.to_string(),
+                is_money(self.delivery),
+                MONEY,
+            ),
+            (
+                "least",
+                self.least.to_string(),
+                self.least > 0,
+                "1 or more at once",
+            ),
+            (
+                "most",
+                most,
+                self.most.is_none_or(|most| most >= self.least),
+                "no fewer in a delivery than are sold at once",
+            ),
+        ];
+        let placed = figures.map(|(field, found, is_right, expected)| {
+            (format!("{pointer}/{field}"), found, is_right, expected)
+        });
+        placed.to_vec()
+    }
+
     /// The day to order on for what is needed on that day.
     #[must_use]
     pub(crate) fn order_by(&self, needed: Date) -> Date {
@@ -171,11 +226,42 @@ impl Package {
     }
 }
 
+/// What money is.
+const MONEY: &str = "money, 0 or more";
+
+fn is_money(value: f64) -> bool {
+    value >= 0.0 && value.is_finite()
+}
+
+fn is_above_zero(value: f64) -> bool {
+    value > 0.0 && value.is_finite()
+}
+
+/// Refuses figures that are out of range: their place, what was found, whether that will do, and
+/// what would.
+fn refuse(
+    figures: impl IntoIterator<Item = (String, String, bool, &'static str)>,
+) -> Result<(), Error> {
+    let wrong = figures.into_iter().filter(|(_, _, is_right, _)| !is_right);
+    let faults = wrong.map(|(pointer, found, _, expected)| Fault {
+        code: FaultCode::OutOfRange,
+        place: Place::Pointer {
+            pointer: pointer.clone(),
+        },
+        path: pointer,
+        found,
+        expected: expected.to_owned(),
+        help: Vec::new(),
+    });
+    match Faults::of(faults.collect(), 0) {
+        Some(faults) => Err(faults.into()),
+        None => Ok(()),
+    }
+}
+
 impl TopUpRule {
     /// Refuses values out of range.
     pub(crate) fn check(&self) -> Result<(), Error> {
-        let package = &self.package;
-        let above_zero = |value: f64| value > 0.0 && value.is_finite();
         let (trigger, is_trigger, trigger_expected) = match &self.trigger {
             TopUpTrigger::Months(months) => (
                 format!("{months:?}"),
@@ -187,62 +273,28 @@ impl TopUpRule {
                 *m >= 0.0 && m.is_finite(),
                 "a depth of 0 m or more",
             ),
-            TopUpTrigger::SoilDepthM(m) => (m.to_string(), above_zero(*m), "a depth above 0 m"),
+            TopUpTrigger::SoilDepthM(m) => (m.to_string(), is_above_zero(*m), "a depth above 0 m"),
         };
-        let money = "money, 0 or more";
-        let is_money = |value: f64| value >= 0.0 && value.is_finite();
-        let figures = [
+        let told = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
+        let own = [
             ("/trigger", trigger, is_trigger, trigger_expected),
             (
-                "/package/volume_m3",
-                package.volume_m3.to_string(),
-                above_zero(package.volume_m3),
-                "a volume above 0 m3",
-            ),
-            (
-                "/package/price",
-                package
-                    .price
-                    .map_or_else(String::new, |value| value.to_string()),
-                package.price.is_none_or(is_money),
-                money,
-            ),
-            (
-                "/package/delivery",
-                package.delivery.to_string(),
-                is_money(package.delivery),
-                money,
-            ),
-            (
                 "/at_most_m",
-                self.most_m
-                    .map_or_else(String::new, |value| value.to_string()),
-                self.most_m.is_none_or(above_zero),
+                told(self.most_m),
+                self.most_m.is_none_or(is_above_zero),
                 "a thickness above 0 m",
             ),
             (
                 "/yearly_budget",
-                self.yearly_budget
-                    .map_or_else(String::new, |value| value.to_string()),
+                told(self.yearly_budget),
                 self.yearly_budget.is_none_or(is_money),
-                money,
+                MONEY,
             ),
         ];
-        let wrong = figures.into_iter().filter(|(_, _, is_right, _)| !is_right);
-        let faults = wrong.map(|(pointer, found, _, expected)| Fault {
-            code: FaultCode::OutOfRange,
-            place: Place::Pointer {
-                pointer: pointer.to_owned(),
-            },
-            path: pointer.to_owned(),
-            found,
-            expected: expected.to_owned(),
-            help: Vec::new(),
+        let own = own.map(|(pointer, found, is_right, expected)| {
+            (pointer.to_owned(), found, is_right, expected)
         });
-        match Faults::of(faults.collect(), 0) {
-            Some(faults) => Err(faults.into()),
-            None => Ok(()),
-        }
+        refuse(own.into_iter().chain(self.package.figures("/package")))
     }
 
     /// Refuses more months than can be simulated, and a depth of soil kept by what is no soil.
@@ -270,13 +322,7 @@ impl TopUpRule {
         Self {
             trigger: TopUpTrigger::before_spring(bed.climate.latitude_deg),
             material: material.clone(),
-            package: Package {
-                name: "bag".to_owned(),
-                volume_m3: 0.04,
-                price: None,
-                delivery: 0.0,
-                lead_days: 0,
-            },
+            package: Package::new("bag", 0.04),
             most_m: None,
             yearly_budget: None,
             months,

@@ -48,6 +48,8 @@ pub struct Allowance {
     pub first_season_m3: f64,
     /// Lost later, to the end of the forecast; m3.
     pub later_m3: f64,
+    /// Volume of the bed as filled; m3.
+    pub filled_m3: f64,
 }
 
 /// Heap of a material that makes a bed level with its rim after `months`. None for a mound,
@@ -148,5 +150,6 @@ pub fn allowance(bed: &Bed, forecast: &Forecast) -> Allowance {
         tipping_m3: settlement_m3(TIPPING_MONTHS),
         first_season_m3: settlement_m3(SEASON_MONTHS) - settlement_m3(TIPPING_MONTHS),
         later_m3: settlement_m3(last) - settlement_m3(SEASON_MONTHS),
+        filled_m3: bed.shape.volume_m3(0.0, start_m),
     }
 }

@@ -250,15 +250,18 @@ impl<'a> Planner<'a> {
             .volume_m3(now.height_m, now.height_m + at_once_m)
             * now.swelling;
         let year = month_day(self.bed.filled, month).year();
-        let purchase = self
-            .stock
-            .buy(&self.rule.package, self.rule.yearly_budget, year, needed_m3);
+        let purchase = self.stock.buy(
+            core::slice::from_ref(&self.rule.package),
+            self.rule.yearly_budget,
+            year,
+            needed_m3,
+        );
         PendingTopUp {
             month,
             requested_m,
             needed_m3,
-            purchase,
             is_held_back: at_once_m < requested_m || purchase.laid_m3 < needed_m3,
+            purchase,
         }
     }
 }

@@ -294,7 +294,13 @@ impl BedTally {
                     laid_m3,
                     bought,
                     cost,
-                } = stock.buy(&rule.package, rule.yearly_budget, date.year(), needed_m3);
+                    ..
+                } = stock.buy(
+                    core::slice::from_ref(&rule.package),
+                    rule.yearly_budget,
+                    date.year(),
+                    needed_m3,
+                );
                 let kg_per_m3 = line.sum.laid_kg.mean() / line.sum.laid_m3.mean();
                 TopUp {
                     month,
