@@ -52,6 +52,7 @@ pub fn current_forecast(
         months,
         ensemble,
         &conditioned.drawn,
+        &mut |_, _| {},
         progress,
     )?;
     forecast.given = conditioned.agreement.map(|agreement| GivenReadings {
