@@ -2,11 +2,9 @@
 
 use moulder::Forecast;
 use moulder::filled::{Topic, topic};
-use moulder::internals::fault::once::{Once, once as once_for_all_layers};
-use moulder::internals::text::phrase::layers;
 use moulder::{Notice, Severity};
 use moulder_words::guide;
-use moulder_words::notice::sentence;
+use moulder_words::notice::{Once, layers, once as once_for_all_layers, sentence};
 
 use crate::name::in_a_line;
 

@@ -250,6 +250,9 @@ fn misses(answer: &Plan, fill: &Fill) -> Option<String> {
     if !shorts.is_empty() {
         let slopes = match answer.rim_m {
             None if !fill.on_the_mark => " Loose, more may not fit within the slopes of the mound.",
+            _ if fill.left.is_empty() && fill.buy.is_empty() => {
+                " All that is at hand is in it: get more, or ask for less under [wanted]."
+            }
             _ => "",
         };
         return Some(format!(

@@ -75,7 +75,7 @@ pub(super) fn report_fill(
             .iter()
             .map(|row| row.total_mass_kg)
             .fold(0.0, f64::max),
-        cost: buy.iter().map(|buy| buy.cost).sum(),
+        cost: cost(&buy),
         buy,
         left: left(plan, retentions, &tried.trial),
         bent: tried.optimum.bent.clone(),
@@ -135,6 +135,12 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
         }
     });
     Ok(pour.sum())
+}
+
+/// What purchases cost together.
+pub(super) fn cost(buy: &[Buy]) -> f64 {
+    // An empty sum of floats is minus zero.
+    buy.iter().fold(0.0, |sum, buy| sum + buy.cost)
 }
 
 /// Purchases, in whole packs.

@@ -7,7 +7,7 @@ use super::answer::SCHEMA_VERSION;
 use super::answer::{Alone, Fill, Plan, Shortfall};
 use super::expected::in_the_mean;
 use super::optimum::{self, Goal, Lack, Optimum, Part};
-use super::report::{buy, report_fill, short};
+use super::report::{buy, cost, report_fill, short};
 use super::retention::Retention;
 use super::role::Role;
 use super::trial::Trial;
@@ -303,10 +303,7 @@ pub(super) fn search(
         let gives = parts.iter().zip(&optimum.depths_m);
         all.push(Tried {
             aim,
-            cost: buy(plan, retentions, &trial)
-                .iter()
-                .map(|buy| buy.cost)
-                .sum(),
+            cost: cost(&buy(plan, retentions, &trial)),
             gives_kg: gives.map(|(part, depth_m)| part.gives_kg() * depth_m).sum(),
             trial,
             bed,
