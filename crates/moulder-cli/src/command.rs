@@ -88,7 +88,7 @@ enum Command {
     Materials(materials::MaterialsArguments),
     /// The climates a bed can stand in; the twelve months of one
     Climates(climates::ClimatesArguments),
-    /// A bed file to start from, with notes, ready to be made your own
+    /// A bed file or a plan file to start from, with notes, ready to be made your own
     New(new::NewArguments),
     /// What the codes of faults and notices mean, and what to do; one with an example
     Codes(codes::CodesArguments),

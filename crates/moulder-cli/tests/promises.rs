@@ -17,7 +17,7 @@ const PLAN: &str = "../../examples/plans/long-box.toml";
 /// Runs the program; what rests on draws is of its middle line alone, which is quick, unless draws
 /// are asked for.
 fn moulder(words: &[&str]) -> Output {
-    let takes = ["forecast", "ledger", "topup"];
+    let takes = ["forecast", "ledger", "plan", "topup"];
     let is_plain = words.first().is_some_and(|word| takes.contains(word))
         && !words.contains(&"--draws")
         && !words.contains(&"--help");
@@ -62,6 +62,7 @@ fn spoken() -> Vec<Vec<&'static str>> {
         vec!["fed", "--help"],
         vec!["plan", PLAN, "--defaults"],
         vec!["plan", PLAN, "--units", "us"],
+        vec!["plan", PLAN, "--units", "us", "--draws", "4"],
         vec!["plan", "tests/plans/too-little.toml"],
         vec!["climates", "--near", "52.6,1.3"],
         vec!["climates", "--near", "-42,147.3", "--elevation", "400 m"],
@@ -616,6 +617,30 @@ fn a_fill_kept_as_a_bed_file_is_the_bed_that_was_planned() {
         // Not again unasked.
         assert_eq!(moulder(&keep).status.code(), Some(1));
     }
+}
+
+/// The same of its means and ranges, where plan and forecast draw the same beds.
+#[test]
+fn a_fill_kept_as_a_bed_file_has_the_range_that_was_planned() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("fill.toml");
+    let path = path.to_str().unwrap();
+    let drawn = ["--draws", "6", "--seed", "3"];
+    let ask = |words: &[&str]| answer(&[words, &drawn].concat());
+    let plan: serde_json::Value = serde_json::from_str(&ask(&["plan", PLAN, "--json"])).unwrap();
+    let fill = &plan["fills"][0];
+    ask(&["plan", PLAN, "--write-bed", "1", "-o", path]);
+    let told: serde_json::Value =
+        serde_json::from_str(&ask(&["forecast", path, "--json"])).unwrap();
+    assert_eq!(told["months"][12]["height_m"], fill["stands_m"]);
+    assert_eq!(
+        told["intervals"][12]["height_m"],
+        fill["intervals"]["height_m"]
+    );
+    assert_eq!(plan["ensemble_size"], 6);
+    // And is as high as wanted in the mean.
+    let off_m = fill["stands_m"].as_f64().unwrap() - plan["height_m"].as_f64().unwrap();
+    assert!((-0.000_5..=0.003).contains(&off_m), "{off_m}");
 }
 
 /// Plain tables are plain for plans as well.

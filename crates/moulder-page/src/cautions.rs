@@ -4,7 +4,7 @@ use moulder::Forecast;
 use moulder::filled::{Topic, topic};
 use moulder::{Notice, Severity};
 use moulder_words::guide;
-use moulder_words::notice::sentence;
+use moulder_words::notice::{Once, layers, once as once_for_all_layers, sentence};
 
 use crate::name::in_a_line;
 
@@ -52,8 +52,9 @@ impl Cautions {
             .iter()
             .partition(|notice| notice.acknowledged);
         let told = |wanted: &dyn Fn(&Notice) -> bool| -> Vec<Caution> {
-            let wanted = open.iter().filter(|notice| wanted(notice));
-            wanted.map(|notice| caution(notice, forecast)).collect()
+            let wanted = open.iter().copied().filter(|notice| wanted(notice));
+            let wanted = once_for_all_layers(wanted);
+            wanted.iter().map(|said| caution(said, forecast)).collect()
         };
         let is_note = |notice: &Notice| notice.severity == Severity::Note;
         let is_before = |notice: &Notice| topic(&notice.code) == Topic::BeforeFilling;
@@ -71,18 +72,18 @@ impl Cautions {
     }
 }
 
-fn caution(notice: &Notice, forecast: &Forecast) -> Caution {
+fn caution(said: &Once, forecast: &Forecast) -> Caution {
+    let notice = &said.notice;
     let (weight, class) = match notice.severity {
         Severity::Danger => ("Danger", "danger"),
         Severity::Warning => ("Take care", "warning"),
         Severity::Note => ("", "note"),
     };
-    let layer = notice
-        .layer
-        .and_then(|index| Some((index + 1, forecast.layers.get(index)?)))
-        .map_or_else(String::new, |(number, name)| {
-            format!("layer {number}, {}", in_a_line(name))
-        });
+    let named = said.layers.iter().filter_map(|index| {
+        let name = forecast.layers.get(*index)?;
+        Some((index + 1, in_a_line(name)))
+    });
+    let layer = layers(&named.collect::<Vec<_>>());
     Caution {
         weight,
         class,

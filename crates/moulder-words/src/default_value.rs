@@ -2,6 +2,7 @@
 
 use moulder::Bed;
 use moulder::filled::DefaultUsed;
+use moulder::internals::text::phrase::layer as layer_in_words;
 use moulder::internals::uncertainty::parameter::ingredients;
 
 /// Where a JSON Pointer of a [`DefaultUsed`] leads: its rank in
@@ -18,10 +19,7 @@ fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
                 (index + 1, put + 1),
                 format!("layer {}, {}", index + 1, found.material.name),
             ),
-            None => (
-                (index + 1, 0),
-                format!("layer {} ({})", index + 1, layer.name),
-            ),
+            None => ((index + 1, 0), layer_in_words(index + 1, &layer.name)),
         };
     }
     if steps.first() == Some(&"added")

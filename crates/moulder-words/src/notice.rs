@@ -10,4 +10,8 @@
 //! ```
 
 #[doc(inline)]
+pub use moulder::internals::fault::once::{Once, once};
+#[doc(inline)]
 pub use moulder::internals::fault::sentence::notice as sentence;
+#[doc(inline)]
+pub use moulder::internals::text::phrase::layers;

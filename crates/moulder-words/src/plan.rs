@@ -1,11 +1,14 @@
 //! Plans in words.
 
 use crate::figure::amount::{load, volume, water, weight};
-use crate::figure::height::reading;
+use crate::figure::height::{figure, reading, span, unit};
+use crate::forecast::{reckoned_from, spoken_date};
+use moulder::Interval;
 use moulder::Plan;
 use moulder::Units;
 use moulder::fills::{Aim, Fill, Left, Put, Rule, Shortfall};
 use moulder::internals::plan::answer::WET_SHARE;
+use moulder::internals::text::phrase::joined;
 
 /// Least difference in height that is mentioned: the step of a tape measure; m.
 const SEEN_M: f64 = 0.01;
@@ -55,6 +58,17 @@ pub fn money(amount: f64, sign: &str) -> String {
         ""
     };
     format!("{sign}{gap}{amount:.2}")
+}
+
+/// What the figures of the fills rest on.
+#[must_use]
+pub fn how_sure(answer: &Plan) -> String {
+    if answer.ensemble_size == 0 {
+        return "One run with the best figures, no range: take the heights as the middle of a \
+                wide one."
+            .to_owned();
+    }
+    reckoned_from(answer.ensemble_size)
 }
 
 /// The request, in a sentence.
@@ -166,6 +180,8 @@ fn counted(count: f64, name: &str) -> String {
 pub fn about(answer: &Plan, fill: &Fill) -> Vec<String> {
     let units = answer.units;
     let mut said = Vec::new();
+    said.extend(expect(answer, fill));
+    said.extend(misses(answer, fill));
     said.push(bought(answer, fill));
     said.extend(left_over(fill, units));
     said.extend(over_the_rim(fill, units, answer.rim_m));
@@ -176,21 +192,93 @@ pub fn about(answer: &Plan, fill: &Fill) -> Vec<String> {
         weight(fill.total_mass_kg, units),
         load(fill.total_mass_kg / answer.base_m2, units)
     ));
-    if !fill.on_the_mark {
-        said.push(format!(
-            "Mind: the search ended off the mark. By the forecast it stands {} high with {} \
-             of soil on top.{}",
-            reading(fill.stands_m, units),
-            reading(fill.soil_stands_m, units),
-            if answer.rim_m.is_none() {
-                " Loose, more may not fit within the slopes of the mound."
-            } else {
-                ""
-            }
-        ));
-    }
     said.extend(fill.bent.iter().map(|rule| bent(*rule).to_owned()));
     said
+}
+
+/// How the fill stands on the settled day, with ranges; none for the nominal run alone.
+fn expect(answer: &Plan, fill: &Fill) -> Option<String> {
+    let units = answer.units;
+    let ranges = fill.intervals.as_ref()?;
+    let told = |range: &Interval| format!("(8 in 10: {})", span(range.lower, range.upper, units));
+    let soil = if fill.soil_stands_m > 0.0 {
+        format!(
+            ", with {} of growing soil on top {}",
+            reading(fill.soil_stands_m, units),
+            told(&ranges.soil_m)
+        )
+    } else {
+        String::new()
+    };
+    Some(format!(
+        "On {} expect it about {} high {}{soil}.",
+        spoken_date(answer.settled),
+        reading(fill.stands_m, units),
+        told(&ranges.height_m)
+    ))
+}
+
+/// Whether a fill falls short of what is wanted, in height or in soil.
+#[must_use]
+pub fn is_short(fill: &Fill) -> bool {
+    fill.height_short_m > 0.0 || fill.soil_short_m > 0.0
+}
+
+/// By how much a fill falls short, for a table, in height and in soil: to a tenth of the unit.
+#[must_use]
+pub fn shorts(fill: &Fill, units: Units) -> String {
+    let shorts = [("", fill.height_short_m), ("soil ", fill.soil_short_m)];
+    let shorts = shorts.iter().filter(|(_, short_m)| *short_m > 0.0);
+    let told = shorts.map(|(what, short_m)| match figure(*short_m, units) {
+        text if text == "0.0" => format!("{what}<0.1"),
+        text => format!("{what}{text}"),
+    });
+    told.collect::<Vec<String>>().join("\n")
+}
+
+/// By how much a fill misses what is wanted; none where it meets it.
+fn misses(answer: &Plan, fill: &Fill) -> Option<String> {
+    let units = answer.units;
+    let shorts = [
+        (fill.height_short_m, "height"),
+        (fill.soil_short_m, "growing soil"),
+    ];
+    let shorts = shorts.iter().filter(|(short_m, _)| *short_m > 0.0);
+    let shorts: Vec<String> = shorts
+        .map(|(short_m, what)| format!("{} of {what}", tape(*short_m, units)))
+        .collect();
+    if !shorts.is_empty() {
+        let slopes = match answer.rim_m {
+            None if !fill.on_the_mark => " Loose, more may not fit within the slopes of the mound.",
+            _ if fill.left.is_empty() && fill.buy.is_empty() => {
+                " All that is at hand is in it: get more, or ask for less under [wanted]."
+            }
+            _ => "",
+        };
+        return Some(format!(
+            "It falls short of what is wanted by {}.{slopes}",
+            joined(&shorts, "and")
+        ));
+    }
+    (!fill.on_the_mark).then(|| {
+        format!(
+            "It ends {} higher than wanted.",
+            tape(fill.stands_m - answer.height_m, units)
+        )
+    })
+}
+
+/// A small length: millimetres below a centimetre, else to a tenth of the unit.
+fn tape(length_m: f64, units: Units) -> String {
+    let millimetres = length_m * 1000.0;
+    match units {
+        Units::Metric if millimetres < 9.5 => format!("{:.0} mm", millimetres.max(1.0)),
+        Units::Metric => format!("{} {}", figure(length_m, units), unit(units)),
+        Units::Us | Units::UkGarden => match figure(length_m, units) {
+            text if text == "0.0" => "less than 0.1 in".to_owned(),
+            text => format!("{text} {}", unit(units)),
+        },
+    }
 }
 
 fn bought(answer: &Plan, fill: &Fill) -> String {
@@ -336,4 +424,19 @@ pub fn short(answer: &Plan, short: &Shortfall) -> String {
 pub fn grounds() -> &'static str {
     "Each fill was forecast as the very bed it makes. The order of layers and the limits \
      on coarse wood, card, greens and compost are common practice and have no source."
+}
+
+#[cfg(test)]
+mod tests {
+    use super::tape;
+    use moulder::Units;
+
+    #[test]
+    fn shortfalls_are_told_as_a_tape_has_them() {
+        assert_eq!(tape(0.0044, Units::Metric), "4 mm");
+        assert_eq!(tape(0.000_6, Units::Metric), "1 mm");
+        assert_eq!(tape(0.0123, Units::Metric), "1.2 cm");
+        assert_eq!(tape(0.0044, Units::UkGarden), "0.2 in");
+        assert_eq!(tape(0.000_6, Units::Us), "less than 0.1 in");
+    }
 }

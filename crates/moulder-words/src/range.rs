@@ -1,11 +1,12 @@
 //! Two ends of a range in words.
 
-use crate::figure::amount::{volume, weight};
+use crate::figure::amount::{volume_beside, weight};
 use crate::figure::height::reading;
 use crate::forecast::spoken_date;
 use crate::topup::money;
 use moulder::Date;
 use moulder::Interval;
+use moulder::Package;
 use moulder::Units;
 use moulder::purchases::DateInterval;
 
@@ -41,10 +42,22 @@ fn parted(text: &str) -> (&str, &str) {
     (figure.trim_end(), unit)
 }
 
-/// An interval of volumes in m3.
+/// An interval of volumes in m3, both ends in the unit of the mean.
+///
+/// ```
+/// use moulder::{Interval, Units};
+/// use moulder_words::range::volumes;
+///
+/// let band = Interval { lower: 0.473, upper: 0.994, ..Interval::known(0.8) };
+/// assert_eq!(volumes(&band, Units::Us), "0.6 to 1.3 cu yd");
+/// assert_eq!(volumes(&band, Units::Metric), "473 to 994 L");
+/// let band = Interval { mean: 0.6, ..band };
+/// assert_eq!(volumes(&band, Units::Us), "16.7 to 35.1 cu ft");
+/// ```
 #[must_use]
 pub fn volumes(band: &Interval, units: Units) -> String {
-    from_to(&volume(band.lower, units), &volume(band.upper, units))
+    let in_unit = |m3: f64| volume_beside(m3, band.mean, units);
+    from_to(&in_unit(band.lower), &in_unit(band.upper))
 }
 
 /// An interval of masses in kg.
@@ -53,7 +66,7 @@ pub fn weights(band: &Interval, units: Units) -> String {
     from_to(&weight(band.lower, units), &weight(band.upper, units))
 }
 
-/// An interval of money: without hundredths for large sums.
+/// An interval of money: without hundredths for large sums and where there are none.
 ///
 /// ```
 /// use moulder::Interval;
@@ -63,16 +76,48 @@ pub fn weights(band: &Interval, units: Units) -> String {
 /// assert_eq!(moneys(&band(4.5, 9.0)), "4.50 to 9.00");
 /// assert_eq!(moneys(&band(49.05, 63.45)), "49 to 63");
 /// assert_eq!(moneys(&band(0.0, 302.4)), "0 to 302");
+/// assert_eq!(moneys(&band(0.0, 12.0)), "0 to 12");
 /// ```
 #[must_use]
 pub fn moneys(band: &Interval) -> String {
     /// From here on hundredths do not matter.
     const MUCH: f64 = 10.0;
-    if band.lower >= MUCH || band.upper >= 10.0 * MUCH {
+    let is_whole = |money: f64| (money - money.round()).abs() < 0.005;
+    let is_round = is_whole(band.lower) && is_whole(band.upper);
+    if is_round || band.lower >= MUCH || band.upper >= 10.0 * MUCH {
         from_to(&format!("{:.0}", band.lower), &format!("{:.0}", band.upper))
     } else {
         from_to(&money(band.lower), &money(band.upper))
     }
+}
+
+/// An interval of what whole packs cost: its ends are rounded outwards to what a number of packs
+/// costs, as [`wholes`] rounds that number. Deliveries on top are no packs, and leave it as it is.
+///
+/// ```
+/// use moulder::{Interval, Package};
+/// use moulder_words::range::costs;
+///
+/// let band = Interval { lower: 0.0, upper: 6.6, ..Interval::known(2.0) };
+/// let bag = Package::new("bag", 0.04).price(6.0);
+/// assert_eq!(costs(&band, &bag), "0 to 12");
+/// assert_eq!(costs(&band, &bag.price(4.5)), "0.00 to 9.00");
+/// ```
+#[must_use]
+pub fn costs(band: &Interval, package: &Package) -> String {
+    let price = package
+        .price
+        .filter(|price| *price > 0.0 && package.delivery <= 0.0);
+    price.map_or_else(
+        || moneys(band),
+        |price| {
+            moneys(&Interval {
+                lower: (band.lower / price + 1e-9).floor() * price,
+                upper: (band.upper / price - 1e-9).ceil().max(0.0) * price,
+                ..*band
+            })
+        },
+    )
 }
 
 /// An interval of shares.

@@ -13,7 +13,7 @@
 use crate::figure::amount::{volume, weight};
 use crate::figure::height::reading;
 use crate::forecast::{reckoned_from, spoken_date};
-use crate::range::{moneys, of_ten, on_or_between, stands_at, volumes, wholes};
+use crate::range::{costs, of_ten, on_or_between, stands_at, volumes, wholes};
 use crate::topup::{mark, money, plural, slides_in_words, time};
 use moulder::TopUps;
 use moulder::Units;
@@ -79,7 +79,7 @@ fn sum(topups: &TopUps, bands: &TopUpIntervals, shares: bool) -> String {
     }
     let name = &topups.package.name;
     let cost = topups.cost().map_or_else(String::new, |cost| {
-        let range = all.cost.as_ref().map(moneys);
+        let range = all.cost.as_ref().map(|cost| costs(cost, &topups.package));
         let range = range.map_or_else(String::new, |range| format!(" (8 in 10: {range})"));
         format!(", {} in all{range}", money(cost))
     });

@@ -186,7 +186,9 @@ pub mod ensembles {
 /// Parts of a plan and of what is asked of it.
 pub mod fills {
     pub use crate::bed::plan_request::{Overrides, Price, Reported, Supply};
-    pub use crate::plan::answer::{Aim, Alone, Buy, Fill, FillLayer, Left, Put, Rule, Shortfall};
+    pub use crate::plan::answer::{
+        Aim, Alone, Buy, Fill, FillIntervals, FillLayer, Left, Put, Rule, Shortfall,
+    };
     pub use crate::plan::role::Role;
 }
 

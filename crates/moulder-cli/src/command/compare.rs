@@ -14,7 +14,7 @@ use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{
     volume_figure, volume_unit, weight_figure_to_a_tenth, weight_unit,
 };
-use moulder::internals::quantity::height::{figure, unit};
+use moulder::internals::quantity::height::{figure, spelt, unit};
 use moulder::internals::quantity::unit::unit as unit_of;
 use moulder::internals::quantity::units::Units;
 use moulder::internals::text::rounding::rounded;
@@ -155,7 +155,7 @@ fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
     let heading = format!(
         "Sunk, in {}, and carbon left, in {}, {} months after filling; months of the first \
          year in which a crop is short of nitrogen.",
-        unit(units),
+        spelt(units),
         weight_unit(units),
         comparison.months
     );

@@ -1,4 +1,5 @@
-//! `moulder new`: a bed file to start from. What fills its holes: a table a shape, a column a unit.
+//! `moulder new`: a bed file or a plan file to start from. What fills its holes: a table a starter,
+//! a column a unit.
 
 use clap::{Args, ValueEnum};
 
@@ -8,8 +9,8 @@ use crate::trouble::Trouble;
 
 #[derive(Debug, Args)]
 pub(crate) struct NewArguments {
-    /// What holds the filling
-    #[arg(value_enum)]
+    /// A bed, by what holds the filling, or a plan
+    #[arg(value_enum, value_name = "WHAT")]
     pub(crate) shape: StarterShape,
 
     /// The units it is written in
@@ -35,6 +36,8 @@ pub(crate) enum StarterShape {
     Bag,
     /// A heap with sloping sides and no walls
     Mound,
+    /// What is at hand for a bed and how it shall stand, for moulder plan
+    Plan,
 }
 
 /// Halves of the earth.
@@ -131,6 +134,28 @@ const MOUND: &[Row] = &[
     ("reading", ["42 cm", "16 1/2 in", "16 1/2 in"]),
 ];
 
+/// Prices are invented.
+const PLAN: &[Row] = &[
+    ("name", ["Box along the orchard fence"; 3]),
+    ("money", ["EUR", "$", "GBP"]),
+    ("measure", [BARROW, US_BARROW, BARROW]),
+    ("a_measured", ["3 barrow"; 3]),
+    ("width", ["1 m", "3 ft", "3 ft 3 in"]),
+    ("length", ["2 m", "6 ft 6 in", "6 ft 6 in"]),
+    ("rim", ["50 cm", "20 in", "20 in"]),
+    ("soil", ["20 cm", "8 in", "8 in"]),
+    ("logs", ["260 L", "9 cu ft", "260 L"]),
+    ("log", ["12 cm", "5 in", "5 in"]),
+    ("prunings", ["5 barrow", "14 cu ft", "5 barrow"]),
+    ("leaves", ["3 barrow", "1/4 cu yd", "3 barrow"]),
+    ("grass", ["25 kg", "55 lb", "25 kg"]),
+    ("card", ["40 L", "1 1/2 cu ft", "40 L"]),
+    ("soil_price", ["4.50", "6.50", "4.20"]),
+    ("soil_pack", ["40 L", "1 1/2 cu ft", "40 L"]),
+    ("compost_price", ["5.50", "7.00", "5.00"]),
+    ("compost_pack", ["50 L", "2 cu ft", "50 L"]),
+];
+
 /// Common practice, no source: what a level garden barrow or bucket holds.
 const BARROW: &str = "barrow = \"80 L\"";
 const US_BARROW: &str = "barrow = \"3 cu ft\"";
@@ -140,10 +165,14 @@ const US_BUCKET: &str = "bucket = \"3 US gal\"";
 /// Writes a starter where it was asked for.
 pub(crate) fn answer(asked: &NewArguments) -> Result<(), Trouble> {
     let output = Output::open(&asked.destination, &[])?;
-    let file = output.name().unwrap_or_else(|| "bed.toml".to_owned());
+    let (usual, next) = match asked.shape {
+        StarterShape::Plan => ("plan.toml", "ask moulder plan what to fill in"),
+        _ => ("bed.toml", "look at it with moulder check"),
+    };
+    let file = output.name().unwrap_or_else(|| usual.to_owned());
     output.put(
         &starter(asked.shape, asked.units, asked.hemisphere, &file),
-        "Make it your own in any text editor, then look at it with moulder check.",
+        &format!("Make it your own in any text editor, then {next}."),
     )
 }
 
@@ -154,6 +183,7 @@ const fn template(shape: StarterShape) -> (&'static str, &'static [Row]) {
         StarterShape::Round => (include_str!("../../starters/round.toml"), ROUND),
         StarterShape::Bag => (include_str!("../../starters/bag.toml"), BAG),
         StarterShape::Mound => (include_str!("../../starters/mound.toml"), MOUND),
+        StarterShape::Plan => (include_str!("../../starters/plan.toml"), PLAN),
     }
 }
 
@@ -166,6 +196,7 @@ const fn days(shape: StarterShape, hemisphere: Hemisphere) -> (&'static str, &'s
         (Hemisphere::North, StarterShape::Round) => ("2026-10-03", "2027-04-03"),
         (Hemisphere::North, StarterShape::Bag) => ("2026-03-28", "2026-09-28"),
         (Hemisphere::North, StarterShape::Mound) => ("2026-11-07", "2027-05-07"),
+        (Hemisphere::North, StarterShape::Plan) => ("2026-10-17", "2027-04-17"),
     }
 }
 
@@ -218,15 +249,16 @@ mod tests {
     use moulder::internals::forecast::forecast;
     use moulder::internals::forecast::progress::unwatched;
     use moulder::internals::library::Library;
+    use moulder::internals::plan::plan;
     use moulder::internals::quantity::units::Units;
-    use moulder::internals::read::read_toml;
+    use moulder::internals::read::{read_plan_toml, read_toml};
 
     use super::*;
 
-    /// Every starter, with its name and units.
-    fn starters() -> Vec<(String, UnitsName, Hemisphere, String)> {
+    /// Every starter of these shapes, with its name and units.
+    fn starters(shapes: &[StarterShape]) -> Vec<(String, UnitsName, Hemisphere, String)> {
         let mut all = Vec::new();
-        for shape in StarterShape::value_variants() {
+        for shape in shapes {
             for units in UnitsName::value_variants() {
                 for hemisphere in Hemisphere::value_variants() {
                     let text = starter(*shape, *units, *hemisphere, "bed.toml");
@@ -238,10 +270,33 @@ mod tests {
         all
     }
 
+    /// A plan that was not touched is answered: with more than one fill, each of which meets what
+    /// is wanted and keeps the rules.
+    #[test]
+    fn every_plan_to_start_from_is_answered() {
+        for (name, units, hemisphere, text) in starters(&[StarterShape::Plan]) {
+            assert!(text.contains("moulder plan bed.toml"), "{name}");
+            let request = read_plan_toml(&text, &Library::built_in());
+            let request = request.unwrap_or_else(|faults| panic!("{name}: {faults}"));
+            assert_eq!(request.units(), Units::from(units), "{name}");
+            let south = hemisphere == Hemisphere::South;
+            assert_eq!(request.climate().latitude_deg < 0.0, south, "{name}");
+            let answer = plan(&request.ensemble_size(4), &unwatched).unwrap();
+            assert!(answer.fills.len() > 1, "{name}: {:?}", answer.shortfall);
+            for fill in &answer.fills {
+                let shorts = (fill.height_short_m, fill.soil_short_m);
+                assert_eq!(shorts, (0.0, 0.0), "{name}: {:?}", fill.aims);
+                assert!(fill.on_the_mark && fill.bent.is_empty(), "{name}");
+            }
+        }
+    }
+
     #[test]
     fn every_starter_can_be_read_and_forecast() {
         let library = Library::built_in();
-        let all = starters();
+        let shapes = StarterShape::value_variants().iter().copied();
+        let beds: Vec<StarterShape> = shapes.filter(|is| *is != StarterShape::Plan).collect();
+        let all = starters(&beds);
         assert_eq!(all.len(), 24);
         for (name, units, hemisphere, text) in all {
             // As it is, and with the reading and the trench that wait behind a #.
@@ -274,13 +329,14 @@ mod tests {
 
     #[test]
     fn starters_fit_the_screen_and_have_no_holes_left() {
-        for (name, units, _, text) in starters() {
+        for (name, units, _, text) in starters(StarterShape::value_variants()) {
             for line in text.lines() {
                 assert!(line.chars().count() <= 80, "{name}: {line}");
                 let hole = line.split('{').skip(1).any(|rest| !rest.starts_with(' '));
                 assert!(!hole, "{name}: {line}");
             }
-            assert!(text.contains("moulder forecast bed.toml"), "{name}");
+            let asks = ["moulder forecast bed.toml", "moulder plan bed.toml"];
+            assert!(asks.iter().any(|asks| text.contains(asks)), "{name}");
             let inches = text.contains(" in\"");
             assert_eq!(inches, units != UnitsName::Metric, "{name}");
             let cubic = text.contains(" cu ") && !text.contains(" L\"");

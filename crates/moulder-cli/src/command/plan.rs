@@ -6,22 +6,27 @@ use clap::Args;
 use moulder::internals::bed::plan_request::PlanRequest;
 use moulder::internals::fault::FaultCode;
 use moulder::internals::fault::error::Error;
-use moulder::internals::fault::notice::Notice;
-use moulder::internals::forecast::progress::unwatched;
-use moulder::internals::plan::answer::{Fill, FillLayer, Plan, Put};
+use moulder::internals::fault::notice::{AIRLESS_LAYER, Notice, Topic, topic};
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::plan::answer::{Fill, FillIntervals, FillLayer, Plan, Put};
 use moulder::internals::plan::plan;
+use moulder::internals::plan::role::Role;
 use moulder::internals::quantity::amount::weight;
-use moulder::internals::quantity::height::{figure, unit};
+use moulder::internals::quantity::height::{figure, rough_figure, unit};
+use moulder::internals::quantity::units::Units;
 use moulder::internals::read::{read_plan_json, read_plan_toml};
 use moulder_words::plan as plan_words;
+use moulder_words::range::from_to;
 
 use crate::common::bed_file::BedFile;
+use crate::common::number::{SeedArguments, draws};
 use crate::common::output::OutputArguments;
 use crate::common::shelf::ShelfArguments;
 use crate::common::units::UnitsName;
 use crate::print::lines::{apart, counted, hanging, plain, title};
 use crate::print::look::Look;
 use crate::print::notices;
+use crate::print::progress::Progress;
 use crate::print::screen::pretty;
 use crate::print::table::Table;
 use crate::trouble::Trouble;
@@ -50,6 +55,14 @@ pub(crate) struct PlanArguments {
     #[arg(long, value_name = "N", conflicts_with = "json")]
     pub(crate) write_bed: Option<usize>,
 
+    /// How many beds like it the ranges of each fill are reckoned from; 0 for one run with the
+    /// best figures, no range
+    #[arg(long, value_name = "N", default_value = "32", value_parser = draws)]
+    pub(crate) draws: u32,
+
+    #[command(flatten)]
+    pub(crate) seed: SeedArguments,
+
     /// List every value that was assumed because the plan file is silent, with its source
     #[arg(long)]
     pub(crate) defaults: bool,
@@ -66,21 +79,21 @@ pub(crate) struct PlanArguments {
 pub(crate) const BED_HINT: &str =
     "Look at it with moulder check, or ask moulder forecast how it sinks.";
 
-/// Shown with a nominal run, which has no interval.
-const NO_BAND: &str = "No range yet: take the heights as the middle of a wide one.";
-
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &PlanArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.plan)?;
     let wanted = read(&file, asked)?;
     let name = &file.file.name;
-    let answer = plan(&wanted, &unwatched).map_err(|error| match error {
+    let wanted = wanted.ensemble_size(asked.draws).seed(asked.seed.seed);
+    let progress = Progress::of(asked.output.look);
+    let answer = plan(&wanted, &progress.watch()).map_err(|error| match error {
         // A plan has no layers of its own that could be pointed at.
         Error::NoRoom(_) | Error::Unsolved => {
             Trouble::bad_input(beyond(name, &format!("{error}.")))
         }
         other => Trouble::of_error(name, &other),
     })?;
+    drop(progress);
     if let Some(number) = asked.write_bed {
         return bed_text(name, &answer, number);
     }
@@ -125,16 +138,21 @@ fn in_words(answer: &Plan, asked: &PlanArguments) -> String {
     if let Some(short) = &answer.shortfall {
         said += &apart(&plan_words::short(answer, short));
     } else {
-        said += &plain(NO_BAND);
+        said += &plain(&plan_words::how_sure(answer));
         said.push('\n');
         said += &overview(answer, asked.output.look);
+        let common = common(answer);
         for (index, fill) in answer.fills.iter().enumerate() {
             said += &one_fill(answer, index, fill, asked.output.look);
+            let own = fill.notices.iter().filter(|notice| {
+                let notice = of_role(fill, notice);
+                common.iter().all(|common| !is_shared(common, &notice))
+            });
+            let own: Vec<Notice> = own.cloned().collect();
+            said += &notices::in_short(&own, &layers(fill));
         }
-        let first = answer.fills.iter().take(1).flat_map(|fill| &fill.notices);
-        let common = first.filter(|notice| is_common(answer, notice));
-        let common: Vec<Notice> = common.cloned().collect();
-        let common = notices::in_short(&common, &[]);
+        let roles = Role::ALL.map(|role| role.layer_name().to_owned());
+        let common = notices::in_short_by_name(&common, &roles);
         if !common.is_empty() {
             said.push_str("\nOf every fill:\n");
             said.push_str(common.trim_start_matches('\n'));
@@ -154,23 +172,54 @@ fn overview(answer: &Plan, look: Look) -> String {
     let units = answer.units;
     let height = unit(units);
     let fills: Vec<(usize, &Fill)> = (1..).zip(&answer.fills).collect();
+    let range = |of: fn(&FillIntervals) -> Interval| {
+        move |(_, fill): &(usize, &Fill)| {
+            let range = fill.intervals.as_ref().map(of);
+            range.map_or_else(String::new, |m| {
+                let ends = m.ends().map(|m| rough_figure(m, units));
+                let range = from_to(&ends[0], &ends[1]);
+                // Half inches need two lines.
+                match units {
+                    Units::Metric => range,
+                    Units::Us | Units::UkGarden => range.replace(" to ", " to\n"),
+                }
+            })
+        }
+    };
     let mut table = Table::of(&fills);
     table
         .right("fill", |(number, _)| number.to_string())
-        .left("the best at", |(_, fill)| plan_words::aims(&fill.aims))
+        .left("the best at", |(_, fill)| {
+            plan_words::aims(&fill.aims).replace(", ", ",\n")
+        })
         .right(format!("tipped\n{height}"), |(_, fill)| {
             figure(fill.tipped_m, units)
         })
+        .spare(1)
         .right(format!("settled\n{height}"), |(_, fill)| {
             figure(fill.stands_m, units)
-        })
-        .right(format!("soil\n{height}"), |(_, fill)| {
-            figure(fill.soil_stands_m, units)
-        })
+        });
+    if answer.ensemble_size > 0 {
+        table.right("8 in 10", range(|of| of.height_m));
+    }
+    table.right(format!("soil\n{height}"), |(_, fill)| {
+        figure(fill.soil_stands_m, units)
+    });
+    if answer.ensemble_size > 0 {
+        table.right("8 in 10", range(|of| of.soil_m));
+    }
+    if answer.fills.iter().any(|fill| plan_words::is_short(fill)) {
+        table.right(format!("short\n{height}"), |(_, fill)| {
+            plan_words::shorts(fill, units)
+        });
+    }
+    table
         .right("weight\nwet", |(_, fill)| weight(fill.total_mass_kg, units))
+        .spare(2)
         .right("cost", |(_, fill)| {
             plan_words::money(fill.cost, &answer.money)
-        });
+        })
+        .fit();
     table.drawn(look)
 }
 
@@ -211,12 +260,6 @@ fn one_fill(answer: &Plan, index: usize, fill: &Fill, look: Look) -> String {
     for paragraph in plan_words::about(answer, fill) {
         said += &hanging(0, 2, &paragraph);
     }
-    let own = fill
-        .notices
-        .iter()
-        .filter(|notice| !is_common(answer, notice));
-    let own: Vec<Notice> = own.cloned().collect();
-    said += &notices::in_short(&own, &layers(fill));
     said
 }
 
@@ -243,10 +286,48 @@ fn layers(fill: &Fill) -> Vec<String> {
     names.map(str::to_owned).collect()
 }
 
-/// Whether a notice is raised by every fill, of no layer.
-fn is_common(answer: &Plan, notice: &Notice) -> bool {
-    let mut fills = answer.fills.iter();
-    notice.layer.is_none() && fills.all(|fill| fill.notices.contains(notice))
+/// A notice of a fill, whose layer is counted among all that a fill may have.
+fn of_role(fill: &Fill, notice: &Notice) -> Notice {
+    let mut notice = notice.clone();
+    let layer = notice.layer.and_then(|index| fill.layers.get(index));
+    notice.layer = layer.map(|layer| layer.role as usize);
+    notice
+}
+
+/// Whether two notices of that form are told as one. Of the cautions only their words are told.
+fn is_shared(one: &Notice, other: &Notice) -> bool {
+    let tells_figures = topic(&one.code) == Topic::Course && one.code != AIRLESS_LAYER;
+    one.code == other.code
+        && one.layer == other.layer
+        && (one.values == other.values || !tells_figures)
+}
+
+/// The notices that every fill raises, in that form.
+fn common(answer: &Plan) -> Vec<Notice> {
+    let fills = answer.fills.iter();
+    let fills = fills.map(|fill| {
+        fill.notices
+            .iter()
+            .map(|notice| of_role(fill, notice))
+            .collect()
+    });
+    let fills: Vec<Vec<Notice>> = fills.collect();
+    let Some((first, others)) = fills.split_first() else {
+        return Vec::new();
+    };
+    let mut common = Vec::new();
+    for notice in first {
+        let same = others
+            .iter()
+            .map(|fill| fill.iter().find(|other| is_shared(notice, other)));
+        if let Some(same) = same.collect::<Option<Vec<&Notice>>>() {
+            common.push(notice.clone());
+            if notice.code == AIRLESS_LAYER {
+                common.extend(same.into_iter().cloned());
+            }
+        }
+    }
+    common
 }
 
 /// The defaults that the plan file leaves to the program.

@@ -1,9 +1,10 @@
-//! Notices in words. Dangers stand before anything else that is said of a bed; warnings come
-//! in their place, then what is good to know.
+//! Notices in words, each once for all layers that raise it alike. Dangers stand before anything
+//! else that is said of a bed; warnings come in their place, then what is good to know.
 
 use moulder::internals::fault::notice::{Notice, Severity, Topic, topic};
+use moulder::internals::fault::once::{Once, once};
 use moulder::internals::fault::sentence;
-use moulder::internals::text::phrase::joined;
+use moulder::internals::text::phrase::{self, joined};
 
 use crate::print::lines::{apart, counted, hanging, listed, plain};
 use crate::print::screen::complain;
@@ -14,8 +15,12 @@ const TEXT: usize = 19;
 /// The dangers among the notices of one bed, or of what `whom` names.
 pub(crate) fn first(whom: &str, notices: &[Notice], layers: &[String]) -> String {
     let (_, open) = parted(notices);
-    let dangers = of(&open, Severity::Danger);
-    let told = dangers.map(|notice| format!("{}\n", paragraph(whom, notice, layers)));
+    let dangers = once(of(&open, Severity::Danger));
+    let told = dangers.iter();
+    let told = told.map(|said| {
+        let layers = numbered(&said.layers, layers);
+        format!("{}\n", paragraph(whom, said, &layers))
+    });
     told.collect()
 }
 
@@ -32,9 +37,9 @@ pub(crate) fn told(notices: &[Notice], layers: &[String]) -> String {
     let (seen, open) = parted(notices);
     let mut said = String::new();
     let warnings = of(&open, Severity::Warning);
-    for notice in warnings.chain(notes(&open, Topic::Course)) {
+    for notice in once(warnings.chain(notes(&open, Topic::Course))) {
         said.push('\n');
-        said += &paragraph("", notice, layers);
+        said += &paragraph("", &notice, &numbered(&notice.layers, layers));
     }
     let lists = [
         (Topic::Bed, "Good to know:"),
@@ -44,11 +49,11 @@ pub(crate) fn told(notices: &[Notice], layers: &[String]) -> String {
         ),
     ];
     for (topic, heading) in lists {
-        let mut rows = notes(&open, topic).peekable();
-        if rows.peek().is_some() {
+        let rows = once(notes(&open, topic));
+        if !rows.is_empty() {
             said += &apart(heading);
             for notice in rows {
-                said += &listed(&notice.code, &row(notice), TEXT);
+                said += &listed(&notice.notice.code, &row(&notice), TEXT);
             }
         }
     }
@@ -74,6 +79,18 @@ pub(crate) fn told(notices: &[Notice], layers: &[String]) -> String {
 /// What a forecast says of them: its own notices in full, the cautions of the bed by their
 /// words.
 pub(crate) fn in_short(notices: &[Notice], layers: &[String]) -> String {
+    in_short_of(notices, &|of| numbered(of, layers))
+}
+
+/// The same of several beds at once, whose layers have names but no common numbers.
+pub(crate) fn in_short_by_name(notices: &[Notice], layers: &[String]) -> String {
+    in_short_of(notices, &|of| {
+        let named: Vec<&String> = of.iter().filter_map(|index| layers.get(*index)).collect();
+        joined(&named, "and")
+    })
+}
+
+fn in_short_of(notices: &[Notice], name: &dyn Fn(&[usize]) -> String) -> String {
     let (seen, mut open) = parted(notices);
     open.retain(|notice| notice.severity != Severity::Danger);
     let (in_full, rest): (Vec<&Notice>, Vec<&Notice>) = open
@@ -81,14 +98,14 @@ pub(crate) fn in_short(notices: &[Notice], layers: &[String]) -> String {
         .partition(|notice| topic(&notice.code) == Topic::Course);
     let mut said = String::new();
     let warnings = of(&in_full, Severity::Warning);
-    for notice in warnings.chain(of(&in_full, Severity::Note)) {
+    for notice in once(warnings.chain(of(&in_full, Severity::Note))) {
         said.push('\n');
-        said += &paragraph("", notice, layers);
+        said += &paragraph("", &notice, &name(&notice.layers));
     }
     if !rest.is_empty() {
         said.push('\n');
         let words = words(of(&rest, Severity::Warning));
-        let notes = of(&rest, Severity::Note).count();
+        let notes = once(of(&rest, Severity::Note)).len();
         let notes = (notes > 0).then(|| counted(notes, "note", "notes"));
         let more = "moulder check says what to do";
         let text = match (words.is_empty(), notes) {
@@ -109,9 +126,9 @@ pub(crate) fn in_short(notices: &[Notice], layers: &[String]) -> String {
 
 /// A paragraph for each, whatever it speaks of.
 pub(crate) fn in_full(notices: &[Notice], layers: &[String]) -> String {
-    let told: Vec<String> = notices
+    let told: Vec<String> = once(notices)
         .iter()
-        .map(|notice| paragraph("", notice, layers))
+        .map(|said| paragraph("", said, &numbered(&said.layers, layers)))
         .collect();
     told.join("\n")
 }
@@ -165,37 +182,41 @@ fn acknowledged(seen: &[&Notice]) -> String {
     hanging(0, 2, &text)
 }
 
-/// A notice, with what it is about where `whom` names that.
-fn paragraph(whom: &str, notice: &Notice, layers: &[String]) -> String {
+/// Layers of a bed by number and name.
+fn numbered(of: &[usize], names: &[String]) -> String {
+    let named = of.iter();
+    let named = named.filter_map(|index| Some((index + 1, names.get(*index)?)));
+    phrase::layers(&named.collect::<Vec<_>>())
+}
+
+/// A notice, with what it is about where `whom` and `layers` name that.
+fn paragraph(whom: &str, said: &Once, layers: &str) -> String {
+    let notice = &said.notice;
     let weight = match notice.severity {
         Severity::Note => "Note",
         Severity::Warning => "Take care",
         Severity::Danger => "Danger",
     };
-    let whom = if whom.is_empty() {
-        String::new()
-    } else {
-        format!(", {whom}")
-    };
-    let layer = notice
-        .layer
-        .and_then(|index| Some((index + 1, layers.get(index)?)))
-        .map_or_else(String::new, |(number, name)| {
-            format!(", layer {number} ({name})")
-        });
+    let about = [whom, layers].map(|about| match about {
+        "" => String::new(),
+        about => format!(", {about}"),
+    });
     let text = format!(
-        "{weight}{whom}{layer}: {} ({})",
+        "{weight}{}: {} ({})",
+        about.concat(),
         sentence::notice(notice),
         notice.code
     );
     hanging(0, 2, &text)
 }
 
-/// A text for a list, with the number of its layer.
-fn row(notice: &Notice) -> String {
-    let text = sentence::notice(notice);
-    match notice.layer {
-        Some(index) => format!("Layer {}: {text}", index + 1),
-        None => text,
+/// A text for a list, with the numbers of its layers.
+fn row(said: &Once) -> String {
+    let text = sentence::notice(&said.notice);
+    let numbers: Vec<String> = said.layers.iter().map(|at| (at + 1).to_string()).collect();
+    match numbers.as_slice() {
+        [] => text,
+        [one] => format!("Layer {one}: {text}"),
+        many => format!("Layers {}: {text}", joined(many, "and")),
     }
 }

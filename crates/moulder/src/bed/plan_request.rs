@@ -41,9 +41,31 @@ pub struct PlanRequest {
     pub(crate) outline: OutlineDocument,
     /// The climate as given in the file.
     pub(crate) climate_given: ClimateDocument,
+    /// Realisations of each fill.
+    pub(crate) ensemble_size: u32,
+    /// Their seed.
+    pub(crate) seed: u64,
 }
 
+/// Usual number of realisations of a fill: each fill is forecast from them twice or more.
+pub(crate) const USUAL_ENSEMBLE: u32 = 32;
+
 impl PlanRequest {
+    /// With so many realisations of each fill, 32 when nothing is said; 0 for the nominal run
+    /// alone.
+    #[must_use]
+    pub const fn ensemble_size(mut self, ensemble_size: u32) -> Self {
+        self.ensemble_size = ensemble_size;
+        self
+    }
+
+    /// With realisations of that seed.
+    #[must_use]
+    pub const fn seed(mut self, seed: u64) -> Self {
+        self.seed = seed;
+        self
+    }
+
     /// The plan request in the owner's other units.
     #[must_use]
     pub const fn with_units(mut self, units: Units) -> Self {

@@ -5,6 +5,7 @@ pub mod guide;
 pub mod library_fault;
 pub mod notice;
 pub(crate) mod notice_sentence;
+pub mod once;
 pub mod sentence;
 
 use std::fmt;

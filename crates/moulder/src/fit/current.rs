@@ -59,7 +59,15 @@ pub(crate) fn conditioned_forecast(
     progress: &Progress<'_>,
 ) -> Result<Forecast, Error> {
     let drawn = conditioned.drawn(ensemble.ensemble_size.max(LEAST_DRAWN));
-    let mut forecast = ensemble_forecast(bed, uncertain, months, ensemble, &drawn, progress)?;
+    let mut forecast = ensemble_forecast(
+        bed,
+        uncertain,
+        months,
+        ensemble,
+        &drawn,
+        &mut |_, _| {},
+        progress,
+    )?;
     let given = bed.readings.last().zip(conditioned.agreement());
     forecast.given = given.map(|(last, agreement)| GivenReadings {
         count: u32::try_from(bed.readings.len()).unwrap_or(u32::MAX),

@@ -97,6 +97,16 @@ fn sink(row: &mut Month, first: Option<&Month>, extra_m: f64) {
         row.parts.mechanical_m += extra_m;
     }
     row.settlement_m += extra_m;
+    let shares = shares_of_layers(row, first);
+    for (layer, share) in row.layers.iter_mut().zip(shares) {
+        let less_m = extra_m * share;
+        layer.thickness_m -= less_m;
+    }
+}
+
+/// The share of a discrepancy of the surface that each layer bears: in proportion to what it has
+/// sunk since the first row (our own closure).
+pub(crate) fn shares_of_layers(row: &Month, first: Option<&Month>) -> Vec<f64> {
     let sunk_m: Vec<f64> = (row.layers.iter().enumerate())
         .map(|(place, layer)| {
             let at_first = first.and_then(|first| first.layers.get(place));
@@ -107,15 +117,16 @@ fn sink(row: &mut Month, first: Option<&Month>, extra_m: f64) {
         .collect();
     let all_m: f64 = sunk_m.iter().sum();
     let thick_m = row.thickness_m();
-    for (layer, sunk_m) in row.layers.iter_mut().zip(sunk_m) {
-        let share = if all_m > 0.0 {
-            sunk_m / all_m
-        } else if thick_m > 0.0 {
-            layer.thickness_m / thick_m
-        } else {
-            0.0
-        };
-        let less_m = extra_m * share;
-        layer.thickness_m -= less_m;
-    }
+    let layers = row.layers.iter().zip(sunk_m);
+    layers
+        .map(|(layer, sunk_m)| {
+            if all_m > 0.0 {
+                sunk_m / all_m
+            } else if thick_m > 0.0 {
+                layer.thickness_m / thick_m
+            } else {
+                0.0
+            }
+        })
+        .collect()
 }

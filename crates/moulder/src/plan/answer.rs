@@ -10,6 +10,7 @@ use super::role::Role;
 use crate::bed::document::BedDocument;
 use crate::fault::notice::{DefaultUsed, Notice};
 use crate::model::mixture::Mixture;
+use crate::numeric::interval::Interval;
 use crate::quantity::units::Units;
 
 /// Version of the JSON form of a plan.
@@ -40,6 +41,10 @@ pub struct Plan {
     pub engine: Cow<'static, str>,
     /// Version of the JSON form.
     pub schema: u32,
+    /// Seed of the realisations; none for the nominal run alone.
+    pub seed: Option<u64>,
+    /// Number of realisations of each fill; 0 for the nominal run alone.
+    pub ensemble_size: u32,
     /// Name of the bed.
     pub name: String,
     /// Day of filling.
@@ -85,7 +90,8 @@ pub struct Alone {
     pub kept: f64,
 }
 
-/// One way to fill the bed.
+/// One way to fill the bed. Its figures are means over the realisations; for the nominal run alone
+/// those of the best values of all parameters.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Fill {
@@ -99,9 +105,17 @@ pub struct Fill {
     pub stands_m: f64,
     /// Depth of the growing soil on that day, by the same forecast; m.
     pub soil_stands_m: f64,
+    /// By how much the height falls short of the requirement; m. 0 where it is met to half a
+    /// millimetre.
+    pub height_short_m: f64,
+    /// By how much the growing soil falls short of the requirement; m. 0 where it is met to half a
+    /// millimetre.
+    pub soil_short_m: f64,
     /// Whether both are within 1 cm of the requirement (more soil is allowed).
     pub on_the_mark: bool,
-    /// Number of forecasts it took.
+    /// 80 % intervals on the settled day; none for the nominal run alone.
+    pub intervals: Option<FillIntervals>,
+    /// Number of nominal forecasts it took.
     pub forecasts: u32,
     /// Index of the layer that feeds the roots besides the soil, from the ground up; none
     /// without a mixed layer.
@@ -122,6 +136,16 @@ pub struct Fill {
     pub notices: Vec<Notice>,
     /// The bed as a bed file.
     pub bed: BedDocument,
+}
+
+/// 80 % intervals of a fill on the settled day, with the model discrepancy of the surface.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub struct FillIntervals {
+    /// Height above the ground; m.
+    pub height_m: Interval,
+    /// Depth of the growing soil, which bears its share of the discrepancy; m.
+    pub soil_m: Interval,
 }
 
 /// Water content of the mixed layer as a share of its wet mass: where non-woody material decays

@@ -113,6 +113,35 @@ pub(super) fn best(parts: &[Part], goal: Goal, aim: Aim) -> Option<Optimum> {
     })
 }
 
+/// The depths of the same materials that meet the requirements and are nearest to others, by the sum
+/// of the changes; they keep the rules that those keep.
+pub(super) fn near(parts: &[Part], goal: Goal, others: &Optimum) -> Option<Optimum> {
+    let mut problem = Problem::new(OptimizationDirection::Minimize);
+    let vars: Vec<Variable> = parts
+        .iter()
+        .zip(&others.depths_m)
+        .map(|(part, other_m)| {
+            let most_m = if *other_m > 0.0 { part.most_m } else { 0.0 };
+            problem.add_var(0.0, (0.0, most_m))
+        })
+        .collect();
+    for (var, other_m) in vars.iter().zip(&others.depths_m) {
+        let change = problem.add_var(1.0, (0.0, f64::INFINITY));
+        let up = [(*var, 1.0), (change, -1.0)];
+        let down = [(*var, 1.0), (change, 1.0)];
+        problem.add_constraint(&up[..], ComparisonOp::Le, *other_m);
+        problem.add_constraint(&down[..], ComparisonOp::Ge, *other_m);
+    }
+    let rules = Rule::ALL
+        .into_iter()
+        .filter(|rule| !others.bent.contains(rule));
+    require(&mut problem, &vars, parts, goal, rules);
+    Some(Optimum {
+        depths_m: solved(&problem, &vars)?,
+        bent: others.bent.clone(),
+    })
+}
+
 /// A rule as a linear form in the depths and its upper limit.
 fn rule_row(parts: &[Part], goal: Goal, rule: Rule) -> Option<(Vec<f64>, f64)> {
     let each = |of: &dyn Fn(&Part) -> f64| parts.iter().map(of).collect::<Vec<f64>>();
@@ -210,22 +239,32 @@ fn solve(parts: &[Part], goal: Goal, aim: Aim, rules: &[Rule]) -> Option<Vec<f64
         .iter()
         .map(|part| problem.add_var(weight(parts, part, aim), (0.0, part.most_m)))
         .collect();
+    require(&mut problem, &vars, parts, goal, rules.iter().copied());
+    solved(&problem, &vars)
+}
+
+/// Adds the requirements on the bed, the shares of the user and these rules.
+fn require(
+    problem: &mut Problem,
+    vars: &[Variable],
+    parts: &[Part],
+    goal: Goal,
+    rules: impl Iterator<Item = Rule>,
+) {
     let height: Vec<f64> = parts.iter().map(|part| part.left_share).collect();
-    add(
-        &mut problem,
-        &vars,
-        &height,
-        ComparisonOp::Eq,
-        goal.height_m,
-    );
+    add(problem, vars, &height, ComparisonOp::Eq, goal.height_m);
     let soil: Vec<f64> = parts.iter().map(left_share_of_soil).collect();
-    add(&mut problem, &vars, &soil, ComparisonOp::Ge, goal.soil_m);
-    add_shares(&mut problem, &vars, parts);
+    add(problem, vars, &soil, ComparisonOp::Ge, goal.soil_m);
+    add_shares(problem, vars, parts);
     for rule in rules {
-        if let Some((row, most)) = rule_row(parts, goal, *rule) {
-            add(&mut problem, &vars, &row, ComparisonOp::Le, most);
+        if let Some((row, most)) = rule_row(parts, goal, rule) {
+            add(problem, vars, &row, ComparisonOp::Le, most);
         }
     }
+}
+
+/// The least of the problem, where there is one.
+fn solved(problem: &Problem, vars: &[Variable]) -> Option<Vec<f64>> {
     let solution = problem.solve().ok()?.into_solution().ok()?;
     let depths = vars.iter().map(|var| solution.var_value(*var).max(0.0));
     Some(depths.collect())
@@ -414,6 +453,26 @@ mod tests {
         bought[0].price_per_m = Some(30.0);
         bought[1].most_m = 0.7;
         is_best(&bought);
+    }
+
+    /// 2 cm more take no other materials, and no more of them than they must.
+    #[test]
+    fn the_nearest_depths_change_least() {
+        let parts = three();
+        let first = best(&parts, GOAL, Aim::Cheapest).unwrap();
+        let higher = Goal {
+            height_m: GOAL.height_m + 0.02,
+            ..GOAL
+        };
+        let next = near(&parts, higher, &first).unwrap();
+        let changes = next.depths_m.iter().zip(&first.depths_m);
+        let changed_m: f64 = changes.clone().map(|(new, old)| (new - old).abs()).sum();
+        // Of what there is more of, the part that keeps most: here soil.
+        assert!((changed_m - 0.02 / 0.9).abs() < 1e-6, "{next:?} {first:?}");
+        let mut only = first.clone();
+        only.depths_m[1] = 0.0;
+        let without = near(&parts, GOAL, &only).unwrap();
+        assert!(without.depths_m[1].abs() < 1e-9, "{without:?}");
     }
 
     #[test]

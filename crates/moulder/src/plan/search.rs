@@ -1,32 +1,34 @@
 //! The search: amounts from the linear programme, forecast of the whole bed, correction.
 
+use std::cell::Cell;
+
 use super::aim::Aim;
-use super::answer::{Alone, Buy, Fill, FillLayer, Left, Plan, Put, Shortfall};
-use super::answer::{SCHEMA_VERSION, WET_SHARE};
-use super::optimum::{self, Goal, Optimum, Part};
+use super::answer::SCHEMA_VERSION;
+use super::answer::{Alone, Fill, Plan, Shortfall};
+use super::expected::in_the_mean;
+use super::optimum::{self, Goal, Lack, Optimum, Part};
+use super::report::{buy, cost, report_fill, short};
 use super::retention::Retention;
 use super::role::Role;
-use super::trial::{Measured, Trial};
-use crate::bed::Bed;
-use crate::bed::plan_request::{PlanRequest, Reported, StockItem, Supply};
+use super::trial::Trial;
+use super::tried::{Layers, Miss, Stands, Tried, best, promising};
+use crate::bed::plan_request::{PlanRequest, StockItem, Supply};
 use crate::fault::error::Error;
 use crate::forecast::ENGINE;
 use crate::forecast::calendar::month_day;
 use crate::forecast::progress::{Progress, unwatched};
 use crate::forecast::{Forecast, forecast};
-use crate::model::compile::arrivals;
-use crate::model::figures::Figures;
-use crate::model::mixture::{Mixtures, Part as Mixed, amount_for_moisture, mixed_moisture};
 
-/// Tolerance of the forecast against the requirement; m: what a tape measure resolves.
-const NEAR_M: f64 = 0.01;
-/// Tolerance of the search, so that rounding stays within the other; m.
-const AIM_M: f64 = 0.003;
+/// What the search aims at above the requirement, so that rounded amounts fall short of nothing; m.
+const MARGIN_M: f64 = 0.001;
 /// Most forecasts of one search.
 const FORECASTS: u32 = 20;
 /// From this forecast on corrections are damped, which ends oscillation between two sets of
 /// materials.
 const CALM_FROM: u32 = 6;
+/// From this forecast on the materials are held, and their amounts change as little as they must:
+/// the best materials by one forecast may not be those by the next.
+const HOLD_FROM: u32 = 9;
 /// Factor by which all shares are raised (so amounts fall) where a mound has no room.
 const LESS: f64 = 1.1;
 /// Initial guess for a mound: loose height as a multiple of the settled height, and the
@@ -42,14 +44,17 @@ const PLENTY: f64 = 2.0;
 const COMPOST_MINERAL: f64 = 0.7;
 /// Fills whose amounts differ by no more than this share of the whole are the same.
 const SAME: f64 = 0.02;
-/// Leftovers below this share of the stock are not reported.
-const CRUMBS: f64 = 0.05;
 
 /// Plans fills for a request, or reports what is short.
 ///
+/// Each fill meets the requirement in the mean of its realisations
+/// ([`PlanRequest::ensemble_size`]), or in the nominal run where there are none; or it says by how
+/// much it falls short.
+///
 /// # Errors
 ///
-/// [`Error::Stopped`], a mound without room, or figures beyond what the solver can do.
+/// [`Error::Stopped`], too many realisations, a mound without room, or figures beyond what the
+/// solver can do.
 ///
 /// ```
 /// use moulder::{Library, PlanRequest, plan};
@@ -72,11 +77,12 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         .into_iter()
         .filter(|aim| is_worth(plan, *aim))
         .collect();
-    let of = u32::try_from(2 * aims.len() + plan.stock.len()).unwrap_or(u32::MAX);
-    let mut so_far = 0;
-    let mut report_progress = || {
-        so_far += 1;
-        if progress(so_far, of).is_break() {
+    let passes = if plan.ensemble_size > 0 { 3 } else { 2 };
+    let of = u32::try_from(passes * aims.len() + plan.stock.len()).unwrap_or(u32::MAX);
+    let so_far = Cell::new(0);
+    let report_progress = || {
+        so_far.set(so_far.get() + 1);
+        if progress(so_far.get(), of).is_break() {
             Err(Error::Stopped)
         } else {
             Ok(())
@@ -90,6 +96,8 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
     let mut answer = Plan {
         engine: ENGINE,
         schema: SCHEMA_VERSION,
+        seed: (plan.ensemble_size > 0).then_some(plan.seed),
+        ensemble_size: plan.ensemble_size,
         name: plan.name.clone(),
         filled: plan.filled,
         settled: month_day(plan.filled, plan.after_months),
@@ -117,7 +125,7 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
     };
     let mut tried: Vec<Tried> = Vec::new();
     for aim in &aims {
-        match search(plan, &retentions, *aim, narrowing(plan))? {
+        match search(plan, &retentions, *aim, narrowing(plan), Stands::default())? {
             Ok(found) => tried.extend(found),
             Err(short) => {
                 answer.shortfall = Some(short);
@@ -131,17 +139,33 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         let start = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
         if start.aim != *aim {
             let layers = start.layers;
-            let found = search(plan, &retentions, *aim, layers)?;
+            let found = search(plan, &retentions, *aim, layers, Stands::default())?;
             tried.extend(found.unwrap_or_default());
         }
+        report_progress()?;
+    }
+    if plan.ensemble_size > 0 {
+        let mut expected: Vec<Tried> = Vec::new();
+        let mut starts: Vec<&Tried> = Vec::new();
+        for aim in &aims {
+            let start = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
+            if starts.iter().all(|known| known.trial != start.trial) {
+                let now = so_far.get();
+                let watch = move |_: u32, _: u32| progress(now, of);
+                expected.extend(in_the_mean(plan, &retentions, start, &watch)?);
+                starts.push(start);
+            }
+            report_progress()?;
+        }
+        tried = expected;
+    }
+    for aim in &aims {
         let best = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
         take_in(
             &mut answer.fills,
             report_fill(plan, &retentions, *aim, best)?,
         );
-        report_progress()?;
     }
-    // Fills within tolerance first, then the cheaper, then the one that settles less.
     answer.fills.sort_by(|one, other| {
         let sinks_m = |fill: &Fill| fill.tipped_m - fill.stands_m;
         other
@@ -192,73 +216,6 @@ fn take_in(fills: &mut Vec<Fill>, fill: Fill) {
     }
 }
 
-/// A fill with its forecast.
-struct Tried {
-    aim: Aim,
-    trial: Trial,
-    bed: Bed,
-    forecast: Forecast,
-    optimum: Optimum,
-    /// Deviation from the requirement; m.
-    off_m: f64,
-    /// Correction of each layer against its materials on their own.
-    layers: Layers,
-    /// How many forecasts it took.
-    forecasts: u32,
-    /// What its packs cost.
-    cost: f64,
-    /// Net mineralisation of its mixed layer; kg/m2.
-    gives_kg: f64,
-}
-
-/// A figure for each role.
-type Layers = [f64; Role::ALL.len()];
-
-/// The best for an aim, by forecast and whole packs: among those within tolerance, else the
-/// nearest. None of none.
-fn best<'t>(plan: &PlanRequest, tried: &'t [Tried], aim: Aim) -> Option<&'t Tried> {
-    let near = |tried: &&Tried| tried.off_m <= NEAR_M;
-    let rules = tried
-        .iter()
-        .filter(near)
-        .map(|t| t.optimum.bent.len())
-        .min();
-    let Some(rules) = rules else {
-        let own = tried.iter().filter(|tried| tried.aim == aim);
-        return own.min_by(|one, other| one.off_m.total_cmp(&other.off_m));
-    };
-    let good = tried.iter().filter(near);
-    let good = good.filter(|tried| tried.optimum.bent.len() == rules);
-    good.min_by(|one, other| {
-        let merit = |tried: &Tried| merit(plan, tried, aim);
-        merit(one)
-            .total_cmp(&merit(other))
-            .then(sinks_m(one).total_cmp(&sinks_m(other)))
-    })
-}
-
-/// Objective of a fill for an aim; less is better.
-fn merit(plan: &PlanRequest, tried: &Tried, aim: Aim) -> f64 {
-    match aim {
-        Aim::Cheapest => tried.cost,
-        Aim::SinksLeast => sinks_m(tried),
-        Aim::FeedsBest => -tried.gives_kg,
-        Aim::UsesMost => {
-            let put = tried.trial.layers.iter().flat_map(|(_, put)| put);
-            let free = put.filter(|put| plan.stock[put.hand].price.is_none());
-            -free.map(|put| put.volume_m3).sum::<f64>()
-        }
-    }
-}
-
-fn sinks_m(tried: &Tried) -> f64 {
-    tried
-        .forecast
-        .months
-        .last()
-        .map_or(0.0, |row| row.settlement_m)
-}
-
 /// How much thicker than over the base a volume lies in each layer of a mound; 1 with upright
 /// sides.
 fn narrowing(plan: &PlanRequest) -> Layers {
@@ -271,31 +228,53 @@ fn narrowing(plan: &PlanRequest) -> Layers {
     LIES_AT.map(|share| area_m2(0.0) / area_m2(share * loose_m))
 }
 
-/// All fills forecast on the way to an aim, or a shortfall.
-fn search(
+/// All fills forecast on the way to an aim, or a shortfall. Between what is told of a fill and its
+/// nominal forecast lies a shift, which the search allows for.
+pub(super) fn search(
     plan: &PlanRequest,
     retentions: &[Retention],
     aim: Aim,
     mut layers: Layers,
+    shift: Stands,
 ) -> Result<Result<Vec<Tried>, Shortfall>, Error> {
-    let goal = Goal {
+    let required = Goal {
         height_m: plan.height_m + plan.trench_m,
         soil_m: plan.soil_m,
     };
+    let margin_m = |required_m: f64| if required_m > 0.0 { MARGIN_M } else { 0.0 };
+    let goal = Goal {
+        height_m: (required.height_m + MARGIN_M - shift.height_m).max(MARGIN_M),
+        soil_m: (plan.soil_m + margin_m(plan.soil_m) - shift.soil_m).max(0.0),
+    };
+    let is_first = shift == Stands::default();
     let mut all: Vec<Tried> = Vec::new();
     let mut calm = false;
     for forecasts in 1..=FORECASTS {
+        if forecasts == HOLD_FROM
+            && let Some(from) = promising(plan, &all, aim)
+        {
+            let from = from.clone();
+            layers = from.layers;
+            all.push(from);
+        }
+        let is_held = forecasts >= HOLD_FROM;
         let parts = parts(plan, retentions, &layers, goal);
-        let Some(optimum) = optimum::best(&parts, goal, aim) else {
-            // Only a shortfall at the start is one: later it comes from corrections, and the
-            // nearest fill is kept.
-            if !all.is_empty() {
-                break;
-            }
-            let lack = optimum::lack(&parts, goal).ok_or(Error::Unsolved)?;
-            return Ok(Err(short(plan, goal, lack)));
+        // Only a shortfall at the start is one: later it comes from corrections, and as much is
+        // put in as there is.
+        if is_first && all.is_empty() && optimum::best(&parts, required, aim).is_none() {
+            let lack = optimum::lack(&parts, required).ok_or(Error::Unsolved)?;
+            return Ok(Err(short(plan, required, lack)));
+        }
+        let held = all.last().filter(|_| is_held);
+        let held = held.and_then(|held| optimum::near(&parts, goal, &held.optimum));
+        let Some(optimum) = held.or_else(|| nearest(&parts, goal, aim)) else {
+            break;
         };
         let trial = Trial::new(plan, retentions, &optimum.depths_m);
+        // The same again has the same forecast.
+        if all.last().is_some_and(|last| last.trial == trial) {
+            break;
+        }
         let bed = trial.bed(plan);
         let forecast = match forecast(&bed, plan.after_months, &unwatched) {
             Ok(forecast) => forecast,
@@ -310,53 +289,51 @@ fn search(
             Err(Error::NoRoom(_)) if !all.is_empty() => break,
             Err(error) => return Err(error),
         };
-        let off_m = off(plan, &trial, &forecast);
-        correct(
-            &mut layers,
-            &parts,
-            &optimum.depths_m,
-            &trial,
-            &forecast,
-            calm || forecasts >= CALM_FROM,
-        );
+        let stands = Stands::of(&trial, &forecast);
+        let miss = Miss::new(plan, stands.plus(shift));
+        let exact = corrected(layers, &parts, &optimum.depths_m, &trial, &forecast);
+        let is_damped = !is_held && (calm || forecasts >= CALM_FROM);
+        for (share, exact) in layers.iter_mut().zip(exact) {
+            *share = if is_damped {
+                0.5 * (*share + exact)
+            } else {
+                exact
+            };
+        }
         let gives = parts.iter().zip(&optimum.depths_m);
         all.push(Tried {
             aim,
-            cost: buy(plan, retentions, &trial)
-                .iter()
-                .map(|buy| buy.cost)
-                .sum(),
+            cost: cost(&buy(plan, retentions, &trial)),
             gives_kg: gives.map(|(part, depth_m)| part.gives_kg() * depth_m).sum(),
             trial,
             bed,
             forecast,
             optimum,
-            off_m,
-            layers,
+            stands,
+            miss,
+            intervals: None,
+            layers: exact,
             forecasts,
         });
-        if off_m <= AIM_M {
+        if miss.meets() {
             break;
         }
     }
     Ok(Ok(all))
 }
 
-/// Deviation of a forecast from the requirement; m. More soil is allowed.
-fn off(plan: &PlanRequest, trial: &Trial, forecast: &Forecast) -> f64 {
-    let Some(end) = forecast.months.last() else {
-        return f64::INFINITY;
-    };
-    let soil_m = plan.soil_m - soil_m(trial, forecast);
-    (end.height_m - plan.height_m).abs().max(soil_m)
-}
-
-/// Depth of the growing soil at the end; m.
-fn soil_m(trial: &Trial, forecast: &Forecast) -> f64 {
-    let layers = trial.layers.iter();
-    let soil = layers.map(|(role, _)| *role).position(|r| r == Role::Soil);
-    let end = soil.and_then(|index| forecast.months.last()?.layers.get(index));
-    end.map_or(0.0, |layer| layer.thickness_m)
+/// The best depths for an aim or, where what there is does not reach so far, as far as it reaches.
+fn nearest(parts: &[Part], goal: Goal, aim: Aim) -> Option<Optimum> {
+    /// Room for the rounding of the programme; m.
+    const ROOM_M: f64 = 1e-6;
+    optimum::best(parts, goal, aim).or_else(|| {
+        let Lack { soil_m, fill_m } = optimum::lack(parts, goal)?;
+        let within = Goal {
+            height_m: goal.height_m - soil_m - fill_m - ROOM_M,
+            soil_m: (goal.soil_m - soil_m - ROOM_M).max(0.0),
+        };
+        optimum::best(parts, within, aim)
+    })
 }
 
 /// The parts of the linear programme.
@@ -389,17 +366,16 @@ fn parts(plan: &PlanRequest, retentions: &[Retention], layers: &[f64], goal: Goa
         .collect()
 }
 
-/// Corrects each layer by its forecast thickness.
-fn correct(
-    layers: &mut [f64],
+/// The correction of each layer by its forecast thickness.
+fn corrected(
+    mut layers: Layers,
     parts: &[Part],
     depths_m: &[f64],
     trial: &Trial,
     forecast: &Forecast,
-    calm: bool,
-) {
+) -> Layers {
     let Some(end) = forecast.months.last() else {
-        return;
+        return layers;
     };
     for ((role, _), row) in trial.layers.iter().zip(&end.layers) {
         let here = parts.iter().zip(depths_m);
@@ -409,169 +385,8 @@ fn correct(
             .sum();
         let ratio = (row.thickness_m / predicted_m).clamp(1.0 / MOST_CHANGE, MOST_CHANGE);
         if ratio.is_finite() {
-            layers[*role as usize] *= if calm { 0.5 + 0.5 * ratio } else { ratio };
+            layers[*role as usize] *= ratio;
         }
     }
-}
-
-/// The shortfall as volumes.
-fn short(plan: &PlanRequest, goal: Goal, lack: optimum::Lack) -> Shortfall {
-    // An upper bound for a mound, which is narrower at its soil.
-    let area_m2 = plan.shape.area_m2();
-    Shortfall {
-        soil_m3: lack.soil_m * area_m2,
-        soil_m: lack.soil_m,
-        fill_m3: lack.fill_m * area_m2,
-        fill_m: lack.fill_m,
-        reached_m: (goal.height_m - lack.soil_m - lack.fill_m - plan.trench_m).max(0.0),
-    }
-}
-
-/// A fill with all that is reported of it.
-fn report_fill(
-    plan: &PlanRequest,
-    retentions: &[Retention],
-    aim: Aim,
-    tried: &Tried,
-) -> Result<Fill, Error> {
-    let months = &tried.forecast.months;
-    let (Some(start), Some(end)) = (months.first(), months.last()) else {
-        return Err(Error::Unsolved);
-    };
-    let mixtures = Mixtures::of(&tried.bed)?;
-    let layers: Vec<FillLayer> = tried
-        .trial
-        .layers
-        .iter()
-        .enumerate()
-        .map(|(index, (role, put))| FillLayer {
-            role: *role,
-            put: put
-                .iter()
-                .map(|put| report_put(plan, retentions, put))
-                .collect(),
-            tipped_m: start.layers[index].thickness_m,
-            stands_m: end.layers[index].thickness_m,
-            mixture: mixtures.layers[index],
-        })
-        .collect();
-    let buy = buy(plan, retentions, &tried.trial);
-    Ok(Fill {
-        aims: vec![aim],
-        tipped_m: start.height_m,
-        stands_m: end.height_m,
-        soil_stands_m: soil_m(&tried.trial, &tried.forecast),
-        on_the_mark: tried.off_m <= NEAR_M,
-        forecasts: tried.forecasts,
-        feeding: layers.iter().rposition(|layer| layer.role == Role::Mixed),
-        water_l: water_l(&tried.bed, &tried.trial)?,
-        total_mass_kg: months
-            .iter()
-            .map(|row| row.total_mass_kg)
-            .fold(0.0, f64::max),
-        cost: buy.iter().map(|buy| buy.cost).sum(),
-        buy,
-        left: left(plan, retentions, &tried.trial),
-        bent: tried.optimum.bent.clone(),
-        notices: tried.forecast.notices.clone(),
-        bed: tried.trial.document(plan),
-        layers,
-    })
-}
-
-fn report_put(plan: &PlanRequest, retentions: &[Retention], put: &Measured) -> Put {
-    let item = &plan.stock[put.hand];
-    Put {
-        hand: put.hand,
-        material: item.sample.material.name.clone(),
-        amount: put.text.clone(),
-        volume_m3: put.volume_m3,
-        total_mass_kg: put.volume_m3 * retentions[put.hand].total_mass_kg,
-        measures: match &item.reported {
-            Reported::Measure(name, held_m3) => Some((put.volume_m3 / held_m3, name.clone())),
-            Reported::Volume | Reported::Weight => None,
-        },
-        bought: item.price.is_some(),
-    }
-}
-
-/// Water to add while filling; L.
-fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
-    let water = Mixed {
-        total_mass_kg: 1.0,
-        moisture_wet: 1.0,
-        carbon: 0.0,
-        nitrogen: 0.0,
-    };
-    let arrived = arrivals(bed, Figures::nominal())?;
-    let layers = trial.layers.iter().zip(&arrived);
-    let dry = layers.filter(|((role, _), _)| matches!(role, Role::Mixed | Role::Card));
-    let pour = dry.map(|(_, put)| {
-        let parts: Vec<Mixed> = put
-            .iter()
-            .map(|arrival| Mixed {
-                total_mass_kg: arrival.total_mass_kg(),
-                moisture_wet: arrival.ingredient.moisture_wet,
-                carbon: 0.0,
-                nitrogen: 0.0,
-            })
-            .collect();
-        let mixed = Mixed {
-            total_mass_kg: parts.iter().map(|part| part.total_mass_kg).sum(),
-            moisture_wet: mixed_moisture(&parts).unwrap_or(WET_SHARE),
-            ..water
-        };
-        // Wetter mixtures need none. A litre of water weighs a kilogram.
-        if mixed.moisture_wet < WET_SHARE {
-            amount_for_moisture(&mixed, &water, WET_SHARE).unwrap_or(0.0)
-        } else {
-            0.0
-        }
-    });
-    Ok(pour.sum())
-}
-
-/// Purchases, in whole packs.
-fn buy(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Buy> {
-    let put = trial.layers.iter().flat_map(|(_, put)| put);
-    put.filter_map(|put| {
-        let item = &plan.stock[put.hand];
-        let price = item.price.as_ref()?;
-        let per_m3 = retentions[put.hand].volume_m3(price.per);
-        let packs = (put.volume_m3 / per_m3 - 1e-6).ceil().max(1.0);
-        Some(Buy {
-            material: item.sample.material.name.clone(),
-            packs,
-            per: price.per_text.clone(),
-            cost: packs * price.money,
-            spare_m3: (packs * per_m3 - put.volume_m3).max(0.0),
-        })
-    })
-    .collect()
-}
-
-/// Stock left over.
-fn left(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Left> {
-    let used = |index: usize| -> f64 {
-        let put = trial.layers.iter().flat_map(|(_, put)| put);
-        put.filter(|put| put.hand == index)
-            .map(|put| put.volume_m3)
-            .sum()
-    };
-    let items = plan.stock.iter().zip(retentions).enumerate();
-    items
-        .filter_map(|(index, (item, retention))| {
-            let Supply::Of(amount) = item.supply else {
-                return None;
-            };
-            let stock_m3 = retention.volume_m3(amount);
-            let volume_m3 = stock_m3 - used(index);
-            (item.price.is_none() && volume_m3 > CRUMBS * stock_m3).then(|| Left {
-                material: item.sample.material.name.clone(),
-                volume_m3,
-                total_mass_kg: volume_m3 * retention.total_mass_kg,
-                by_weight: item.reported == Reported::Weight,
-            })
-        })
-        .collect()
+    layers
 }

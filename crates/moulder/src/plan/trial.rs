@@ -117,6 +117,11 @@ impl Trial {
         }
     }
 
+    /// Index of the growing soil, from the ground up.
+    pub(super) fn soil(&self) -> Option<usize> {
+        self.layers.iter().position(|(role, _)| *role == Role::Soil)
+    }
+
     /// The layer with the roots: the highest.
     fn top(&self) -> Role {
         self.layers.last().map_or(Role::Soil, |(role, _)| *role)

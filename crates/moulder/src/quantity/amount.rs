@@ -18,11 +18,16 @@ const MANY_LITRES: f64 = 10_000.0;
 /// A volume in m3 as text: litres, or cubic feet, and cubic yards from one on.
 #[must_use]
 pub fn volume(m3: f64, units: Units) -> String {
+    volume_beside(m3, m3, units)
+}
+
+/// A volume in m3 as text, in the unit that [`volume`] has for another beside it.
+#[must_use]
+pub fn volume_beside(m3: f64, other_m3: f64, units: Units) -> String {
     match units {
         Units::Metric | Units::UkGarden => {
-            let litres = m3 * 1000.0;
-            if litres < MANY_LITRES {
-                format!("{} L", figure(litres))
+            if other_m3 * 1000.0 < MANY_LITRES {
+                format!("{} L", figure(m3 * 1000.0))
             } else {
                 format!("{} m3", tenths(m3))
             }
@@ -30,7 +35,7 @@ pub fn volume(m3: f64, units: Units) -> String {
         Units::Us => {
             let feet = m3 / CUBIC_FOOT_M3;
             // What rounds to a cubic yard is one.
-            if feet < CUBIC_YARD_FT3 - 0.05 {
+            if other_m3 / CUBIC_FOOT_M3 < CUBIC_YARD_FT3 - 0.05 {
                 format!("{} cu ft", tenths(feet))
             } else {
                 format!("{} cu yd", tenths(feet / CUBIC_YARD_FT3))

@@ -6,7 +6,7 @@ use super::walk::{FORM, Walk};
 use super::{fits, is_written, settle};
 use crate::bed::document::{ClimateDocument, OutlineDocument, OwnClimateDocument};
 use crate::bed::plan_request::Overrides as Said;
-use crate::bed::plan_request::{PlanRequest, Price, Reported, StockItem, Supply};
+use crate::bed::plan_request::{PlanRequest, Price, Reported, StockItem, Supply, USUAL_ENSEMBLE};
 use crate::bed::{Amount, Ingredient, Placement};
 use crate::fault::{FaultCode, Faults};
 use crate::library::Library;
@@ -84,6 +84,8 @@ impl Walk<'_> {
             soil_m: wanted.soil_m,
             money: money?,
             stock: hands?,
+            ensemble_size: USUAL_ENSEMBLE,
+            seed: 1,
         })
     }
 

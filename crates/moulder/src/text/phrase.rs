@@ -26,6 +26,28 @@ pub fn joined(texts: &[impl AsRef<str>], word: &str) -> String {
     }
 }
 
+/// A layer by its number from the ground up, 1 first, and by its name where it has one:
+/// "layer 2 (turf)".
+#[must_use]
+pub fn layer(number: usize, name: &str) -> String {
+    layers(&[(number, name)])
+}
+
+/// The same of several layers: "layers 1 (logs), 2 and 4 (turf)"; nothing of none.
+#[must_use]
+pub fn layers(of: &[(usize, impl AsRef<str>)]) -> String {
+    let each = of.iter().map(|(number, name)| match name.as_ref() {
+        name if name.is_empty() || *name == format!("layer {number}") => number.to_string(),
+        name => format!("{number} ({name})"),
+    });
+    let each: Vec<String> = each.collect();
+    match each.len() {
+        0 => String::new(),
+        1 => format!("layer {}", joined(&each, "and")),
+        _ => format!("layers {}", joined(&each, "and")),
+    }
+}
+
 /// An excerpt of a document in quotes, safe to print.
 pub(crate) fn quoted(text: &str) -> String {
     format!("\"{}\"", shown(text))
@@ -50,7 +72,15 @@ pub(crate) fn shown(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::joined;
+    use super::{joined, layer, layers};
+
+    #[test]
+    fn a_layer_without_a_name_is_told_once() {
+        assert_eq!(layer(2, "turf"), "layer 2 (turf)");
+        assert_eq!(layer(2, "layer 2"), "layer 2");
+        let three = [(1, "logs"), (2, "layer 2"), (4, "turf")];
+        assert_eq!(layers(&three), "layers 1 (logs), 2 and 4 (turf)");
+    }
 
     #[test]
     fn items_are_joined() {

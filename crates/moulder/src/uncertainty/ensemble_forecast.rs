@@ -5,6 +5,7 @@ use crate::fault::error::Error;
 use crate::forecast::intervals::MonthTally;
 use crate::forecast::mean::MeanMonths;
 use crate::forecast::progress::Progress;
+use crate::forecast::row::Month;
 use crate::forecast::run::SimulatedMonths;
 use crate::forecast::{Forecast, forecast, forecast_of_rows};
 use crate::text::limit::{MONTHS_LIMIT, SAMPLES_LIMIT};
@@ -39,6 +40,25 @@ pub fn forecast_with_intervals(
     ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Forecast, Error> {
+    forecast_seeing_each(bed, months, ensemble, &mut |_, _| {}, progress)
+}
+
+/// What is shown the rows of each realisation, in order, with the additional settlement of each of
+/// its discrepancies at each end of a month; m.
+pub(crate) type Each<'e> = dyn FnMut(&[Month], &[Vec<f64>]) + 'e;
+
+/// [`forecast_with_intervals`], which shows its realisations: for intervals of other figures.
+///
+/// # Errors
+///
+/// As [`forecast_with_intervals`].
+pub(crate) fn forecast_seeing_each(
+    bed: &Bed,
+    months: u32,
+    ensemble: Realisations,
+    each: &mut Each<'_>,
+    progress: &Progress<'_>,
+) -> Result<Forecast, Error> {
     if ensemble.ensemble_size == 0 {
         return forecast(bed, months, progress);
     }
@@ -52,7 +72,7 @@ pub fn forecast_with_intervals(
         return Err(Error::TooManyMonths { asked: months });
     }
     let drawn = Drawn::of_prior(ensemble.ensemble_size);
-    ensemble_forecast(bed, &uncertain, months, ensemble, &drawn, progress)
+    ensemble_forecast(bed, &uncertain, months, ensemble, &drawn, each, progress)
 }
 
 /// The forecast from those realisations, each as often as it was drawn.
@@ -66,6 +86,7 @@ pub(crate) fn ensemble_forecast(
     months: u32,
     ensemble: Realisations,
     drawn: &[Drawn],
+    each: &mut Each<'_>,
     progress: &Progress<'_>,
 ) -> Result<Forecast, Error> {
     has_room(bed, months)?;
@@ -85,6 +106,9 @@ pub(crate) fn ensemble_forecast(
         times,
     )| {
         tally.add(realisation, *times);
+        for _ in 0..*times {
+            each(&realisation.run.months, &realisation.extras_m);
+        }
     })?;
     match tally.forecast(bed) {
         Some(forecast) => Ok(forecast),

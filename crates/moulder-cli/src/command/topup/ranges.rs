@@ -3,7 +3,7 @@
 use moulder::internals::quantity::amount::{volume, volume_figure, volume_unit};
 use moulder::internals::quantity::height::{rough_figure, unit};
 use moulder::internals::topup::{Sums, TopUp, TopUpInterval, TopUpIntervals, TopUps};
-use moulder_words::range::{date_or_months, from_to, moneys, volumes, wholes};
+use moulder_words::range::{costs, date_or_months, from_to, volumes, wholes};
 use moulder_words::topup::{money, plural};
 
 use super::TopupArguments;
@@ -152,7 +152,8 @@ pub(super) fn totals(asked: &TopupArguments, all: &[&TopUps]) -> Option<String> 
                 money(sum(*year, |topup| topup.cost.unwrap_or(0.0)))
             })
             .right("8 in 10", |(_, sums)| {
-                sums.cost.as_ref().map_or_else(String::new, moneys)
+                let told = |cost| costs(cost, &first.package);
+                sums.cost.as_ref().map_or_else(String::new, told)
             });
     }
     let heading = format!(
