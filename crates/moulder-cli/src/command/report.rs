@@ -11,6 +11,7 @@ use moulder_page::page::{Contents, page};
 
 use crate::common::assumed;
 use crate::common::bed_file::BedArguments;
+use crate::common::feed::FeedArguments;
 use crate::common::number::{SeedArguments, draws, realisations, some_months};
 use crate::common::output::OutputArguments;
 use crate::common::packs::USUAL_MATERIAL;
@@ -38,6 +39,9 @@ pub(crate) struct ReportArguments {
 
     #[command(flatten)]
     pub(crate) seed: SeedArguments,
+
+    #[command(flatten)]
+    pub(crate) feed: FeedArguments,
 
     #[command(flatten)]
     pub(crate) output: OutputArguments,
@@ -68,11 +72,16 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
         (months_measured(bed) + SHOPPING_MONTHS).min(MONTHS_LIMIT),
     );
     let topups = top_ups_with_intervals(bed, &rule, draws, &progress.watch()).map_err(refused)?;
+    let feeding = asked
+        .feed
+        .where_short(bed, &forecast, draws, &progress.watch())
+        .map_err(refused)?;
     Ok(page(&Contents {
         bed,
         forecast: &forecast,
         widths_month,
         topups: &topups,
+        feeding: feeding.as_ref(),
         days: &days(bed).map_err(refused)?,
         file_text: &read.file.file.text,
     }))

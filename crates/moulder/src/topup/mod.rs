@@ -8,6 +8,7 @@
 pub mod overfill;
 
 mod intervals;
+mod laid_on;
 pub(crate) mod planner;
 mod pooled;
 pub(crate) mod realisation;
