@@ -10,7 +10,7 @@
 //! let forecast = bed.forecast().months(14).ensemble_size(8).run()?;
 //! let orders = own_orders(&bed, &plans[0]);
 //! let entries = of_a_bed(&bed, &plans[0], &forecast, &orders);
-//! assert_eq!(entries[0].on, date(2026, 4, 11));
+//! assert_eq!(entries[0].on, date(2026, 4, 1));
 //! assert!(entries[0].text.contains("Expect about"));
 //! # Ok::<(), moulder::Error>(())
 //! ```
@@ -29,7 +29,7 @@ use crate::notice::sentence;
 use crate::topup::{money, plural};
 
 /// A week.
-const WEEK: Duration = Duration::from_secs(7 * 24 * 60 * 60);
+const WEEK: Duration = Duration::from_hours(7 * 24);
 /// Weeks after filling when most of the settling is over and a first reading says most (our own
 /// closure).
 const FIRST_READING_WEEKS: u32 = 4;

@@ -251,7 +251,7 @@ fn nitrogen_told(
         .collect();
     said.push('\n');
     for quarter in cells.chunks(3) {
-        said += &format!("  {}", quarter.concat()).trim_end();
+        said += format!("  {}", quarter.concat()).trim_end();
         said.push('\n');
     }
     Ok(said)

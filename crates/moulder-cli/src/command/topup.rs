@@ -22,7 +22,7 @@ use moulder::internals::topup::overfill::{
     Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_intervals,
 };
 use moulder::internals::topup::{
-    TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, top_ups_of_all,
+    TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, pooled_orders, top_ups_of_all,
 };
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::topup::{
@@ -198,7 +198,9 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let planned = top_ups_of_all(&beds, &rules, draws, &progress.watch())
         .map_err(|error| Trouble::of_error(first, &error))?;
     if asked.calendar.is_some() {
-        return calendar::written(asked, &beds, &planned, &material, shares, &progress.watch())
+        let orders = shares.then(|| pooled_orders(&planned, asked.budget));
+        let (orders, watch) = (orders.as_deref(), progress.watch());
+        return calendar::written(&beds, &planned, &material, orders, draws, &watch)
             .map_err(|error| Trouble::of_error(first, &error));
     }
     let mut told = Vec::new();

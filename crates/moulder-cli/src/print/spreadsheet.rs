@@ -342,10 +342,10 @@ mod tests {
             (
                 SheetUnits::Si,
                 Quantity::Height,
-                0.1234567,
+                0.123_456_7,
                 "a_m\n0.12346\n",
             ),
-            (metric, Quantity::Height, 0.1234567, "a_cm\n12.34567\n"),
+            (metric, Quantity::Height, 0.123_456_7, "a_cm\n12.34567\n"),
             (us, Quantity::Height, -0.254, "a_in\n-10\n"),
             (uk, Quantity::Height, 0.254, "a_in\n10\n"),
             (SheetUnits::Si, Quantity::Volume, 0.04, "a_m3\n0.04000\n"),

@@ -6,12 +6,11 @@ use moulder::internals::fault::error::Error;
 use moulder::internals::fit::current::current_forecast;
 use moulder::internals::forecast::progress::Progress;
 use moulder::internals::library::material::Material;
-use moulder::internals::topup::{PooledOrder, TopUps, pooled_orders};
+use moulder::internals::topup::{PooledOrder, TopUps};
+use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::{Date, Forecast};
 use moulder_words::calendar::{Entry, of_a_bed, own_orders, shared_orders};
 
-use super::TopupArguments;
-use crate::common::number::realisations;
 use crate::common::record::one_spaced;
 use crate::print::lines::safe;
 
@@ -34,26 +33,22 @@ struct Named<'e> {
     known_on: Date,
 }
 
-/// The calendar of beds and their top-ups, with that material.
+/// The calendar of beds and their top-ups, with that material; `orders` are those that the beds
+/// share, none where each buys for itself.
 pub(super) fn written(
-    asked: &TopupArguments,
     beds: &[Bed],
     plans: &[TopUps],
     material: &Material,
-    shares: bool,
+    orders: Option<&[PooledOrder]>,
+    draws: Realisations,
     progress: &Progress<'_>,
 ) -> Result<String, Error> {
-    let draws = realisations(asked.draws, asked.seed.seed);
-    let pooled = if shares {
-        pooled_orders(plans, asked.budget)
-    } else {
-        Vec::new()
-    };
-    let shared = shared_orders(beds, plans, &pooled);
+    let pooled = orders.unwrap_or_default();
+    let shared = shared_orders(beds, plans, pooled);
     let known_on = |bed: &Bed| bed.readings().last().map_or(bed.filled(), |last| last.on);
     let mut own: Vec<Vec<Entry>> = Vec::new();
     for (place, (bed, plan)) in beds.iter().zip(plans).enumerate() {
-        let plan = &with_its_parts(plan, place, &pooled);
+        let plan = &with_its_parts(plan, place, pooled);
         let topped_up = plan.laid_on(bed, material);
         let forecast: Forecast = current_forecast(&topped_up, plan.months, draws, progress)?;
         let has_part = |order: &&Entry| {
@@ -62,14 +57,14 @@ pub(super) fn written(
                 .filter(|pooled| pooled.order_by == Some(order.on));
             parts.any(|pooled| pooled.beds.iter().any(|(bed, _)| *bed == place))
         };
-        let orders = if shares {
+        let ordered = if orders.is_some() {
             shared.iter().filter(has_part).cloned().collect()
         } else {
             own_orders(bed, plan)
         };
-        let mut entries = of_a_bed(bed, plan, &forecast, &orders);
-        if !shares {
-            entries.extend(orders);
+        let mut entries = of_a_bed(bed, plan, &forecast, &ordered);
+        if orders.is_none() {
+            entries.extend(ordered);
         }
         own.push(entries);
     }
@@ -124,7 +119,6 @@ fn calendar(entries: &[Named<'_>]) -> String {
         ("VERSION", "2.0"),
         ("PRODID", MADE_BY),
         ("CALSCALE", "GREGORIAN"),
-        ("METHOD", "PUBLISH"),
     ] {
         calendar.append_property(Property::new(name, value));
     }
