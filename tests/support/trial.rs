@@ -101,6 +101,7 @@ pub(crate) fn nitrogen_bound_by_chips_kg_per_t() -> f64 {
         .map(|month| Feed {
             on: month_day(bed.filled(), month),
             nitrogen_kg: 0.3,
+            feed_share: None,
         })
         .collect();
     let rows = rows(&bed, 60);

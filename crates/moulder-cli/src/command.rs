@@ -22,6 +22,7 @@ mod unknowns;
 use clap::{Arg, Parser, Subcommand};
 use moulder::internals::bed::document;
 
+use crate::common::output::Output;
 use crate::print::screen::pretty;
 use crate::trouble::{Trouble, screen};
 
@@ -137,7 +138,12 @@ impl Arguments {
                 .put(&asked.bed.paths(), "", || unknowns::answer(&asked)),
             Command::Topup(asked) => {
                 let read = asked.bed.paths_with(&asked.more);
-                asked.output.put(&read, "", || topup::answer(&asked))
+                let Some(file) = &asked.calendar else {
+                    return asked.output.put(&read, "", || topup::answer(&asked));
+                };
+                let force = asked.output.destination.force;
+                let output = Output::to("--calendar", Some(file), force, &read)?;
+                output.put(&topup::answer(&asked)?, topup::calendar::HINT)
             }
             Command::Plan(asked) => {
                 let hint = asked.write_bed.map_or("", |_| plan::BED_HINT);

@@ -8,6 +8,7 @@ pub(crate) mod clock;
 mod draft;
 pub(crate) mod entries;
 mod faults;
+pub(crate) mod feed;
 mod file_line;
 pub(crate) mod forecast;
 pub(crate) mod number;

@@ -200,7 +200,7 @@ fn a_forecast_as_json_is_whole_whatever_is_shown() {
 #[test]
 fn a_table_for_a_spreadsheet_has_its_columns() {
     let text = answer(&[
-        "forecast", BEDS[0], "--months", "7", "--every", "3", "--csv",
+        "forecast", BEDS[0], "--months", "7", "--every", "3", "--csv", "--si",
     ]);
     let mut lines = text.lines();
     assert_eq!(
@@ -215,13 +215,13 @@ fn a_table_for_a_spreadsheet_has_its_columns() {
     );
     let months: Vec<&str> = lines.map(|line| line.split(',').next().unwrap()).collect();
     assert_eq!(months, ["0", "3", "6", "7"]);
-    let with_layers = answer(&["forecast", BEDS[0], "--csv", "--layers"]);
+    let with_layers = answer(&["forecast", BEDS[0], "--csv", "--si", "--layers"]);
     let heading = with_layers.lines().next().unwrap();
     assert!(
         heading.ends_with("layer_3_thickness_m,layer_4_thickness_m"),
         "{heading}"
     );
-    let show = ["--csv", "--layers", "--layers-show", "warmth"];
+    let show = ["--csv", "--si", "--layers", "--layers-show", "warmth"];
     let warmth = answer(&[&["forecast", BEDS[0]], &show[..]].concat());
     let heading = warmth.lines().next().unwrap();
     assert!(heading.ends_with(",layer_4_temperature_c"), "{heading}");
@@ -241,7 +241,7 @@ fn bands_say_the_same_to_people_and_programs() {
     );
     let last = &json["intervals"][12];
     let below = |end: &str| last["below_rim_m"][end].as_f64().unwrap();
-    let csv = answer(&[&asked[..], &["--csv"]].concat());
+    let csv = answer(&[&asked[..], &["--csv", "--si"]].concat());
     let heading: Vec<&str> = csv.lines().next().unwrap().split(',').collect();
     let cells: Vec<&str> = csv.lines().last().unwrap().split(',').collect();
     let cell = |name: &str| cells[heading.iter().position(|head| *head == name).unwrap()];
@@ -282,7 +282,7 @@ fn a_ledger_says_the_same_to_people_and_programs() {
         let words = [&["ledger", BEDS[0]], &asked[..]].concat();
         let json = answer(&[&words[..], &["--json"]].concat());
         let json: serde_json::Value = serde_json::from_str(&json).unwrap();
-        let csv = answer(&[&words[..], &["--csv", "--layers"]].concat());
+        let csv = answer(&[&words[..], &["--csv", "--si", "--layers"]].concat());
         let mut lines = csv.lines();
         let heading: Vec<&str> = lines.next().unwrap().split(',').collect();
         let released = heading

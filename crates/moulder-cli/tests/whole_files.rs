@@ -49,6 +49,7 @@ const WRITERS: &[(&str, &[&str])] = &[
     ("read.txt", &["fit", READ, "--draws", "100"]),
     ("unknowns.txt", &["unknowns", BED, "--draws", "16"]),
     ("topup.csv", &["topup", BED, "--draws", "0"]),
+    ("bed.ics", &["topup", BED, "--draws", "0", "--calendar"]),
     ("fill.toml", &["plan", PLAN, "--write-bed", "1"]),
 ];
 
@@ -57,9 +58,10 @@ fn writes(before: &str, words: &[&str], file: &Path) -> Output {
     let script = format!("{before}\nexec \"$@\"");
     Command::new("sh")
         .args(["-c", &script, "sh", env!("CARGO_BIN_EXE_moulder")])
-        .args(words)
+        .args(&words[..1])
         .arg("--force")
-        .arg("-o")
+        .args(&words[1..])
+        .args((words.last() != Some(&"--calendar")).then_some("-o"))
         .arg(file)
         .output()
         .unwrap()

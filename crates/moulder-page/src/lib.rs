@@ -12,6 +12,7 @@
 //!     forecast: &bed.forecast().months(6).ensemble_size(0).run()?,
 //!     widths_month: 6,
 //!     topups: &top_ups(&[bed.clone()], &request)?[0],
+//!     feeding: None,
 //!     days: &days(&bed)?,
 //!     file_text: "",
 //! });

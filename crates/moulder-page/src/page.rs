@@ -4,9 +4,11 @@ use askama::Template;
 use moulder::Bed;
 use moulder::Forecast;
 use moulder::TopUps;
+use moulder::feed::Feeding;
 use moulder::months::Day;
 use moulder_chart::internals::plot::reading::Reading;
 use moulder_chart::internals::subject::Subject;
+use moulder_words::feeding::{doses_in_words, months_in_a_sentence, twelve_months};
 use moulder_words::forecast::{fewer_draws, how_sure, in_a_sentence, spoken_date};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::warmth::warmth_in_a_sentence;
@@ -33,6 +35,8 @@ pub struct Contents<'a> {
     pub widths_month: u32,
     /// Its top-ups.
     pub topups: &'a TopUps,
+    /// What to feed it; none where it takes none.
+    pub feeding: Option<&'a Feeding>,
     /// Heights on days within the months ([`moulder::months::days`]), for the charts and for the
     /// table of readings.
     pub days: &'a [Day],
@@ -53,6 +57,7 @@ pub fn page(contents: &Contents<'_>) -> String {
         forecast,
         widths_month,
         topups,
+        feeding,
         days,
         file_text,
     } = *contents;
@@ -68,10 +73,13 @@ pub fn page(contents: &Contents<'_>) -> String {
         readings: &drawn,
         days,
     });
+    let months_fed = twelve_months(forecast, feeding).filter(|_| feeding.is_some());
     let besides = [
         warmth_in_a_sentence(forecast),
         water_in_a_sentence(forecast),
         nitrogen_in_a_sentence(forecast),
+        feeding.map(|feeding| format!("Feed {}.", doses_in_words(forecast, feeding))),
+        months_fed.map(|months| months_in_a_sentence(&months)),
         Some(weather_in_a_sentence(forecast)),
     ];
     let page = Page {

@@ -82,6 +82,7 @@ fn page_about(bed: &Bed, text: &str) -> String {
         forecast: &forecast(bed, 6, &unwatched).unwrap(),
         widths_month: 6,
         topups: &nominal_top_ups(bed, &TopUpRule::usual(bed, soil, 12), &unwatched).unwrap(),
+        feeding: None,
         days: &days(bed).unwrap(),
         file_text: text,
     })
@@ -287,6 +288,7 @@ fn defaults_say_how_far_they_move_the_surface() {
             forecast: &forecast,
             widths_month: 2,
             topups: &nominal_top_ups(&bed, &TopUpRule::usual(&bed, soil, 12), &unwatched).unwrap(),
+            feeding: None,
             days: &[],
             file_text: &text,
         });
@@ -325,6 +327,7 @@ fn what_is_left_out_is_said() {
             forecast: &forecast,
             widths_month: 1,
             topups: &topups,
+            feeding: None,
             days: &[],
             file_text: &text,
         });

@@ -19,25 +19,21 @@ use moulder::internals::fault::notice::{Notice, Severity};
 use moulder::internals::text::month::MONTHS;
 use moulder::months::{Expected, month_day};
 use moulder::purchases::TopUp;
-use moulder::{Bed, Crop, Date, Forecast, TopUps, date};
+use moulder::{Bed, Date, Forecast, TopUps, date};
 
-use crate::figure::amount::{light_weight, volume};
+use crate::feeding::doses_in_words;
+use crate::figure::amount::volume;
 use crate::figure::height::reading;
 use crate::forecast::{below_the_rim, depths, plural_of, spoken_date, than_when_built};
-use crate::nitrogen::months_named;
 use crate::notice::sentence;
 use crate::range::wholes;
 use crate::surprise::in_a_forecast;
 use crate::topup::{money, plural};
 
 /// The days by which a season has turned: the first of April and of October.
-const TURNS: [i8; 2] = [4, 10];
+pub(crate) const TURNS: [i8; 2] = [4, 10];
 /// A day is told when it lies so many days ahead at least.
 const AHEAD_DAYS: i32 = 56;
-/// Nitrogen in the feed that an answer tells of, as a share of its weight.
-const FEED_NITROGEN: f64 = 0.13;
-/// Less feed than this is not worth weighing; g.
-const LEAST_FEED_G: f64 = 10.0;
 
 /// What a bed comes to, in a title and lines of a word and what it is about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,7 +61,7 @@ impl ShortAnswer {
             lines.push(("Odd", surprise));
         }
         lines.push(("Buy", buy(topups)));
-        lines.push(("Feed", feed(forecast, feeding)));
+        lines.push(("Feed", doses_in_words(forecast, feeding)));
         lines.extend(mind(&forecast.notices).map(|said| ("Mind", said)));
         Self {
             title: title(bed, forecast, as_of),
@@ -172,7 +168,7 @@ fn buy(topups: &TopUps) -> String {
 }
 
 /// "8 bags of 40 L loamy topsoil (6 to 10)".
-fn order(topups: &TopUps, first: &TopUp) -> String {
+pub(crate) fn order(topups: &TopUps, first: &TopUp) -> String {
     let sold = &topups.package;
     let bands = topups.intervals.iter().flat_map(|bands| &bands.top_ups);
     let range = bands
@@ -209,56 +205,6 @@ pub fn part_of_month(day: Date) -> String {
     format!("in {part}{month} {}", day.year())
 }
 
-/// How much of a common feed, and in which months.
-fn feed(forecast: &Forecast, feeding: &Feeding) -> String {
-    if forecast.crop == Crop::None {
-        return "nothing, for nothing grows".to_owned();
-    }
-    let doses_g = feeding
-        .doses
-        .iter()
-        .map(|dose| dose.nitrogen_g / FEED_NITROGEN);
-    let doses_g: Vec<f64> = doses_g.collect();
-    let all_g: f64 = doses_g.iter().sum();
-    if all_g < LEAST_FEED_G {
-        return "nothing this year; watch the leaves".to_owned();
-    }
-    let units = forecast.units;
-    let told = |grams: f64| light_weight(grams / 1000.0, units);
-    let most_g = doses_g.iter().copied().fold(0.0, f64::max);
-    let months: Vec<u32> = feeding
-        .doses
-        .iter()
-        .filter_map(|dose| {
-            let months = forecast.months.iter();
-            let begun = months.take_while(|row| row.date <= dose.on).last()?;
-            Some(begun.month + 1)
-        })
-        .collect();
-    let when = months_named(forecast, &months).unwrap_or_default();
-    let enough = if feeding.is_enough {
-        ""
-    } else {
-        "; even so it may run short"
-    };
-    let at_once = if doses_g.len() > 1 {
-        format!(", never more than {} at once", told(rounded_up_g(most_g)))
-    } else {
-        String::new()
-    };
-    format!(
-        "about {} of a feed with 13 % nitrogen within a year, {when}{at_once}{enough}; watch the \
-         leaves",
-        told(rounded_up_g(all_g)),
-    )
-}
-
-/// As a kitchen scale is used: up to the next 5 g, and 10 g from 100 g on.
-fn rounded_up_g(grams: f64) -> f64 {
-    let step = if grams < 100.0 { 5.0 } else { 10.0 };
-    (grams / step - 1e-9).ceil() * step
-}
-
 /// The first warning; none where there is none. Dangers stand before the answer.
 fn mind(notices: &[Notice]) -> Option<String> {
     let open = notices.iter().filter(|notice| !notice.acknowledged);
@@ -278,7 +224,7 @@ fn days_between(from: Date, to: Date) -> i32 {
 
 #[cfg(test)]
 mod tests {
-    use super::{horizons, part_of_month, rounded_up_g};
+    use super::{horizons, part_of_month};
     use moulder::date;
 
     #[test]
@@ -299,12 +245,8 @@ mod tests {
     }
 
     #[test]
-    fn days_and_doses_are_said_roughly() {
+    fn days_are_said_roughly() {
         assert_eq!(part_of_month(date(2027, 3, 14)), "in mid-March 2027");
         assert_eq!(part_of_month(date(2027, 9, 30)), "in late September 2027");
-        assert!(
-            (rounded_up_g(61.0) - 65.0).abs() < 1e-12
-                && (rounded_up_g(143.0) - 150.0).abs() < 1e-12
-        );
     }
 }

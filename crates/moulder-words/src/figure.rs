@@ -25,8 +25,8 @@ pub mod amount {
     pub use moulder::internals::library::gas::co2_kg;
     #[doc(inline)]
     pub use moulder::internals::quantity::amount::{
-        light_weight, load, volume, volume_beside, volume_figure, volume_unit, water, water_figure,
-        water_in_unit, water_unit, weight, weight_figure, weight_figure_to_a_tenth, weight_in_unit,
-        weight_unit,
+        light_weight, load, small_weight_in_unit, small_weight_unit, volume, volume_beside,
+        volume_figure, volume_unit, water, water_figure, water_in_unit, water_unit, weight,
+        weight_figure, weight_figure_to_a_tenth, weight_in_unit, weight_unit,
     };
 }

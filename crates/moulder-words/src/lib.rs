@@ -13,8 +13,10 @@
 //! ```
 
 pub mod answer;
+pub mod calendar;
 pub mod comparison;
 pub mod default_value;
+pub mod feeding;
 pub mod figure;
 pub mod fit;
 pub mod forecast;

@@ -85,8 +85,7 @@ fn of_years(forecast: &Forecast, years: &[NitrogenYear]) -> String {
         format!("{least} to {most} %")
     };
     format!(
-        "{opens} {feeds}: {} one finds {share} of the nitrogen it wants and runs short {months}; \
-         moulder answer says how much to feed.",
+        "{opens} {feeds}: {} one finds {share} of the nitrogen it wants and runs short {months}.",
         forecast.crop.article_and_name(),
     )
 }
@@ -96,15 +95,20 @@ const MOST_MONTHS: usize = 7;
 
 /// The months of the year in which a crop is short, by the rows it is short in: "from May
 /// to July", "in April and August", "most of the year".
-pub(crate) fn months_named(forecast: &Forecast, rows: &[u32]) -> Option<String> {
+fn months_named(forecast: &Forecast, rows: &[u32]) -> Option<String> {
     let filled = forecast.filled;
     // A row stands at the end of its month: the month is the one it began in.
     let number = |row: u32| {
         let month = month_day(filled, row.saturating_sub(1)).month();
         usize::try_from(month - 1).unwrap_or(0)
     };
-    let is_short: [bool; 12] =
-        core::array::from_fn(|month| rows.iter().any(|row| number(*row) == month));
+    months_of_the_year(core::array::from_fn(|month| {
+        rows.iter().any(|row| number(*row) == month)
+    }))
+}
+
+/// Months of the year, January first: "from May to July"; none where there is none.
+pub(crate) fn months_of_the_year(is_short: [bool; 12]) -> Option<String> {
     let count = is_short.iter().filter(|short| **short).count();
     if count == 0 {
         return None;

@@ -35,11 +35,16 @@ pub fn difference(kelvin: f64, units: Units) -> f64 {
 /// ```
 #[must_use]
 pub fn temperature_figure(celsius: f64, units: Units) -> String {
-    let degrees = match units {
+    rounded(temperature(celsius, units), 1)
+}
+
+/// A temperature in degC in the owner's [`degrees`], not rounded.
+#[must_use]
+pub fn temperature(celsius: f64, units: Units) -> f64 {
+    match units {
         Units::Metric | Units::UkGarden => celsius,
         Units::Us => difference(celsius, units) + 32.0,
-    };
-    rounded(degrees, 1)
+    }
 }
 
 /// A temperature difference as a bare number for a column, in [`degrees`].

@@ -160,6 +160,7 @@ fn document(bytes: &mut Unstructured<'_>) -> Result<BedDocument> {
             Ok(FedDocument {
                 on: later(bytes)?,
                 nitrogen: quantity(bytes, 0.1, 1e5, "g")?,
+                feed: Some(quantity(bytes, 1e-3, 100.0, "%")?),
             })
         })?,
         seen: Vec::new(),

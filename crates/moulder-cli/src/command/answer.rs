@@ -12,6 +12,7 @@ use moulder_words::topup::{money, packs_in_words};
 use crate::common::bed_file::{BedArguments, read_all, told_first};
 use crate::common::bed_paths::bed_paths;
 use crate::common::clock::ClockArguments;
+use crate::common::feed::FeedArguments;
 use crate::common::number::{SeedArguments, realisations, some_draws};
 use crate::common::output::OutputArguments;
 use crate::common::packs::PackArguments;
@@ -31,6 +32,9 @@ pub(crate) struct AnswerArguments {
 
     #[command(flatten)]
     pub(crate) packs: PackArguments,
+
+    #[command(flatten)]
+    pub(crate) feed: FeedArguments,
 
     /// How many beds like it the ranges are reckoned from
     #[arg(long, value_name = "N", default_value = "64", value_parser = some_draws)]
@@ -62,6 +66,7 @@ pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
         let (answer, topups) = short_answer(
             bed,
             (&material, &asked.packs),
+            &asked.feed,
             draws,
             today,
             &progress.watch(),

@@ -9,6 +9,7 @@ use moulder::internals::quantity::units::Units;
 
 use crate::common::bed_file::BedArguments;
 use crate::common::entries::Entry;
+use crate::common::feed::{Label, label};
 use crate::common::record::{Cell, Fields, List, Record, RecordArguments, of, one_spaced};
 use crate::print::lines::safe;
 use crate::trouble::Trouble;
@@ -32,40 +33,6 @@ pub(crate) struct FedArguments {
 
     #[command(flatten)]
     pub(crate) record: RecordArguments,
-}
-
-/// What the label of a feed says of nitrogen.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Label {
-    /// Per cent of its weight, as it was typed.
-    percent: String,
-    /// Share of its weight.
-    share: f64,
-}
-
-fn label(text: &str) -> Result<Label, String> {
-    let lower = text.trim().to_lowercase();
-    let bare = lower
-        .trim_start_matches("npk")
-        .trim_end_matches("nitrogen")
-        .trim_end_matches('n')
-        .trim();
-    let mut parts = bare.split('-');
-    let percent = match (parts.next(), parts.next(), parts.next(), parts.next()) {
-        (Some(first), Some(_), Some(_), None) => Some(first.trim().to_owned()),
-        _ => bare
-            .strip_suffix('%')
-            .map(|number| number.trim().to_owned()),
-    };
-    let label = percent.and_then(|percent| {
-        let share = percent.parse::<f64>().ok()? / 100.0;
-        let is_feed = share > 0.0 && share <= 1.0;
-        is_feed.then_some(Label { percent, share })
-    });
-    label.ok_or_else(|| {
-        "write what the label says of nitrogen, as in \"13 % N\", or its three numbers, as in 7-5-6"
-            .to_owned()
-    })
 }
 
 /// The feedings of a bed file.
@@ -111,7 +78,10 @@ pub(crate) fn answer(asked: &FedArguments) -> Result<(), Trouble> {
     };
     let entry = Entry {
         on,
-        fields: vec![("nitrogen", nitrogen)],
+        fields: vec![
+            ("nitrogen", nitrogen),
+            ("feed", format!("{} %", label.percent)),
+        ],
         remark,
     };
     record.write(&entry, &[], "<WEIGHT>", &more, &asked.record)
@@ -140,25 +110,6 @@ fn in_words(fields: &Fields, _units: Units) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_label_is_read_as_it_is_printed() {
-        for (text, percent) in [
-            ("13 % N", "13"),
-            ("13%N", "13"),
-            ("13 %", "13"),
-            ("4.5 % nitrogen", "4.5"),
-            ("7-5-6", "7"),
-            ("NPK 7-5-6", "7"),
-        ] {
-            assert_eq!(label(text).unwrap().percent, percent, "{text}");
-        }
-        for text in [
-            "13", "N", "", "0 % N", "130 % N", "7-5", "many % N", "-3 % N",
-        ] {
-            assert!(label(text).is_err(), "{text}");
-        }
-    }
 
     #[test]
     fn a_weight_has_three_digits() {

@@ -11,6 +11,7 @@ use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::topup::months_measured;
 use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder_words::feeding::{doses_in_words, twelve_months};
 use moulder_words::forecast::{bands_of, chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::parts::row_adding_up;
@@ -18,15 +19,16 @@ use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
 use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};
 
 use crate::common::assumed;
-use crate::common::bed_file::BedArguments;
+use crate::common::bed_file::{BedArguments, ReadBed};
+use crate::common::feed::FeedArguments;
 use crate::common::number::{EveryArguments, draws, height, months, realisations};
 use crate::common::output::OutputArguments;
 use crate::print::abreast::layers_abreast;
 use crate::print::columns::{ALL, ColumnNames, Columns, Kind, Named};
-use crate::print::lines::{WIDTH, plain, title};
+use crate::print::lines::{WIDTH, apart, plain, title};
 use crate::print::notices;
 use crate::print::screen::pretty;
-use crate::print::spreadsheet::Sheet;
+use crate::print::spreadsheet::{Quantity, Sheet, SheetArguments, SheetUnits};
 use crate::print::table::Table;
 use crate::trouble::Trouble;
 
@@ -83,6 +85,9 @@ pub(crate) struct ForecastArguments {
     )]
     pub(crate) layers_show: LayersShow,
 
+    #[command(flatten)]
+    pub(crate) feed: FeedArguments,
+
     /// List every value that was assumed because the bed file is silent, with its source and
     /// how wide it makes the sink by the last month; takes two forecasts each, and of a bed of
     /// more than a hundred ingredients leaves out those on which little of it rests
@@ -93,9 +98,8 @@ pub(crate) struct ForecastArguments {
     #[arg(long, conflicts_with = "csv")]
     pub(crate) json: bool,
 
-    /// Write the months as CSV, for a spreadsheet: in metres and kilograms
-    #[arg(long)]
-    pub(crate) csv: bool,
+    #[command(flatten)]
+    pub(crate) sheet: SheetArguments,
 
     #[command(flatten)]
     pub(crate) output: OutputArguments,
@@ -129,7 +133,7 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         let said = "One run alone tells no chance: leave --draws 0 out.";
         return Err(Trouble::bad_option("--draws", said));
     }
-    let first = read.dangers(asked.csv)?;
+    let first = read.dangers(asked.sheet.csv)?;
     let months = asked.months.unwrap_or_else(|| a_year_on(bed));
     let draws = Realisations {
         deeper_than_m: asked.deeper_than,
@@ -151,14 +155,16 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         bands: bands_of(&forecast, row),
     });
     let mut rows: Vec<Row<'_>> = rows.collect();
-    if asked.csv {
+    if asked.sheet.csv {
         let layers = asked.layers.then_some(asked.layers_show);
-        return Ok(csv(&forecast, &rows, layers));
+        let units = asked.sheet.units(forecast.units);
+        return Ok(csv(&forecast, &rows, layers, units));
     }
     for row in &mut rows {
         row.is = row_adding_up(&row.is, forecast.units);
     }
-    Ok(first + &in_words(bed, &forecast, &rows, asked)?)
+    let nitrogen = nitrogen_told(&read, &forecast, asked, draws)?;
+    Ok(first + &in_words(bed, &forecast, &rows, &nitrogen, asked)?)
 }
 
 /// Months to the end of a year after filling, or after the last reading.
@@ -176,6 +182,7 @@ fn in_words(
     bed: &Bed,
     forecast: &Forecast,
     rows: &[Row<'_>],
+    nitrogen: &str,
     asked: &ForecastArguments,
 ) -> Result<String, Trouble> {
     let mut said = String::new();
@@ -192,6 +199,7 @@ fn in_words(
         said += &layers(forecast, rows, asked);
     }
     said += &weather_told(forecast);
+    said += nitrogen;
     said += &notices::in_short(&forecast.notices, &forecast.layers);
     let months = forecast.months.last().map_or(0, |row| row.month);
     if asked.defaults && months > 0 {
@@ -213,14 +221,44 @@ fn weather_told(forecast: &Forecast) -> String {
         return String::new();
     };
     let weather = weather_in_a_sentence(forecast);
-    let said = format!("{warmth} {water} {weather}");
-    let nitrogen = nitrogen_in_a_sentence(forecast);
-    format!(
-        "\n{}{}",
-        plain(&said),
-        nitrogen.map_or_else(String::new, |said| format!("\n{}", plain(&said)))
-    )
+    apart(&format!("{warmth} {water} {weather}"))
 }
+
+/// Nitrogen in a paragraph and, where the crop runs short in the year ahead, what to feed and
+/// when, month by month; empty for less than a year, or where nothing grows.
+fn nitrogen_told(
+    read: &ReadBed,
+    forecast: &Forecast,
+    asked: &ForecastArguments,
+    draws: Realisations,
+) -> Result<String, Trouble> {
+    let Some(nitrogen) = nitrogen_in_a_sentence(forecast) else {
+        return Ok(String::new());
+    };
+    let mut said = apart(&nitrogen);
+    let feeding = read.run(asked.output.look, |bed, watch| {
+        asked.feed.where_short(bed, forecast, draws, watch)
+    })?;
+    let Some(feeding) = feeding else {
+        return Ok(said);
+    };
+    said += &apart(&format!("Feed {}.", doses_in_words(forecast, &feeding)));
+    let months = twelve_months(forecast, Some(&feeding))
+        .into_iter()
+        .flatten();
+    let cells: Vec<String> = months
+        .map(|(month, word)| format!("{month} {word:WORD$}"))
+        .collect();
+    said.push('\n');
+    for quarter in cells.chunks(3) {
+        said += format!("  {}", quarter.concat()).trim_end();
+        said.push('\n');
+    }
+    Ok(said)
+}
+
+/// Width of a word of a month; characters.
+const WORD: usize = 15;
 
 /// The table of months under its heading.
 fn table(
@@ -346,35 +384,46 @@ fn layers(forecast: &Forecast, rows: &[Row<'_>], asked: &ForecastArguments) -> S
     layers_abreast(&what, &forecast.layers, "month", &rows, asked.output.look)
 }
 
-/// The months for a spreadsheet: metres, kilograms, litres and degrees Celsius whatever
-/// the owner's units; of each layer what was asked for.
-fn csv(forecast: &Forecast, rows: &[Row<'_>], layers: Option<LayersShow>) -> String {
-    let mut sheet = Sheet::of(rows);
+/// The months for a spreadsheet; of each layer what was asked for.
+fn csv(
+    forecast: &Forecast,
+    rows: &[Row<'_>],
+    layers: Option<LayersShow>,
+    units: SheetUnits,
+) -> String {
+    use Quantity::{Height, Plain, SmallWeight, Temperature, TemperatureDifference, Water, Weight};
+    let mut sheet = Sheet::of(rows, units);
     sheet
         .shown("month", |row| Some(row.is.month))
         .shown("date", |row| Some(row.is.date))
-        .number("height_m", |row| row.is.height_m)
+        .measured("height", Height, |row| row.is.height_m)
         // A mound has no rim, and its cells stay empty.
-        .number("below_rim_m", |row| row.is.below_rim_m)
-        .number("sunk_m", |row| row.is.settlement_m)
-        .number("added_m", |row| row.is.added_m)
-        .number("settling_m", |row| row.is.parts.mechanical_m)
-        .number("sifting_m", |row| row.is.parts.fines_migration_m)
-        .number("soft_rot_m", |row| row.is.parts.nonwoody_decay_m)
-        .number("wood_rot_m", |row| row.is.parts.wood_decay_m)
-        .number("carbon_kg", |row| row.is.carbon_kg)
+        .measured("below_rim", Height, |row| row.is.below_rim_m)
+        .measured("sunk", Height, |row| row.is.settlement_m)
+        .measured("added", Height, |row| row.is.added_m)
+        .measured("settling", Height, |row| row.is.parts.mechanical_m)
+        .measured("sifting", Height, |row| row.is.parts.fines_migration_m)
+        .measured("soft_rot", Height, |row| row.is.parts.nonwoody_decay_m)
+        .measured("wood_rot", Height, |row| row.is.parts.wood_decay_m)
+        .measured("carbon", Weight, |row| row.is.carbon_kg)
         .number("carbon_left", |row| row.is.carbon_left)
-        .number("carbon_released_kg", |row| row.is.carbon_released_kg)
-        .number("wet_kg", |row| row.is.total_mass_kg)
+        .measured("carbon_released", Weight, |row| row.is.carbon_released_kg)
+        .measured("wet", Weight, |row| row.is.total_mass_kg)
         .number("load_kpa", |row| row.is.vertical_stress_kpa)
-        .number("water_l", |row| row.is.water_l)
+        .measured("water", Water, |row| row.is.water_l)
         .number("water_in_wood", |row| row.is.water_in_wood)
-        .number("root_zone_c", |row| row.is.root_zone_c)
-        .number("root_zone_lift_c", |row| row.is.root_zone_lift_c)
+        .measured("root_zone", Temperature, |row| row.is.root_zone_c)
+        .measured("root_zone_lift", TemperatureDifference, |row| {
+            row.is.root_zone_lift_c
+        })
         .number("warm_days", |row| row.is.warm_days)
         .number("warm_days_open_ground", |row| row.is.warm_days_open_ground)
-        .number("nitrogen_organic_kg", |row| row.is.nitrogen.organic_kg)
-        .number("nitrogen_mineral_kg", |row| row.is.nitrogen.mineral_kg)
+        .measured("nitrogen_organic", SmallWeight, |row| {
+            row.is.nitrogen.organic_kg
+        })
+        .measured("nitrogen_mineral", SmallWeight, |row| {
+            row.is.nitrogen.mineral_kg
+        })
         .number("nitrogen_root_zone_g_m2", |row| {
             row.is.nitrogen.root_zone_g_m2
         })
@@ -390,23 +439,23 @@ fn csv(forecast: &Forecast, rows: &[Row<'_>], layers: Option<LayersShow>) -> Str
         .number("nitrogen_leached_g_m2", |row| row.is.nitrogen.leached_g_m2);
     if !forecast.intervals.is_empty() {
         sheet
-            .ends("height", "_m", |row| Some(row.bands?.height_m))
-            .ends("below_rim", "_m", |row| row.bands?.below_rim_m)
-            .ends("sunk", "_m", |row| Some(row.bands?.settlement_m))
-            .ends("carbon", "_kg", |row| Some(row.bands?.carbon_kg));
+            .ends("height", Height, |row| Some(row.bands?.height_m))
+            .ends("below_rim", Height, |row| row.bands?.below_rim_m)
+            .ends("sunk", Height, |row| Some(row.bands?.settlement_m))
+            .ends("carbon", Weight, |row| Some(row.bands?.carbon_kg));
         if forecast.deeper_than_m.is_some() {
             sheet.number("chance_deeper", |row| row.bands?.chance_deeper);
         }
     }
     if let Some(show) = layers {
-        let (what, of): (_, fn(&LayerMonth) -> f64) = match show {
-            LayersShow::Thickness => ("thickness_m", |layer| layer.thickness_m),
-            LayersShow::Warmth => ("temperature_c", |layer| layer.temperature_c),
-            LayersShow::Water => ("water_l", |layer| layer.water_l),
-            LayersShow::Airless => ("airless_days", |layer| layer.airless_days),
+        let (what, quantity, of): (_, _, fn(&LayerMonth) -> f64) = match show {
+            LayersShow::Thickness => ("thickness", Height, |layer| layer.thickness_m),
+            LayersShow::Warmth => ("temperature", Temperature, |layer| layer.temperature_c),
+            LayersShow::Water => ("water", Water, |layer| layer.water_l),
+            LayersShow::Airless => ("airless_days", Plain, |layer| layer.airless_days),
         };
         for index in 0..forecast.layers.len() {
-            sheet.number(&format!("layer_{}_{what}", index + 1), |row| {
+            sheet.measured(&format!("layer_{}_{what}", index + 1), quantity, |row| {
                 row.is.layers.get(index).map(of)
             });
         }

@@ -21,7 +21,7 @@ use crate::print::abreast::layers_abreast;
 use crate::print::lines::{apart, plain, title};
 use crate::print::look::Look;
 use crate::print::screen::pretty;
-use crate::print::spreadsheet::Sheet;
+use crate::print::spreadsheet::{Quantity, Sheet, SheetArguments, SheetUnits};
 use crate::print::table::Table;
 use crate::trouble::Trouble;
 
@@ -66,9 +66,8 @@ pub(crate) struct LedgerArguments {
     #[arg(long, conflicts_with = "csv")]
     pub(crate) json: bool,
 
-    /// Write the years as CSV, for a spreadsheet: in kilograms
-    #[arg(long)]
-    pub(crate) csv: bool,
+    #[command(flatten)]
+    pub(crate) sheet: SheetArguments,
 
     #[command(flatten)]
     pub(crate) output: OutputArguments,
@@ -93,7 +92,7 @@ const FEW_KG: f64 = 10.0;
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     let read = asked.bed.read()?;
-    let first = read.dangers(asked.csv)?;
+    let first = read.dangers(asked.sheet.csv)?;
     let draws = realisations(asked.draws, asked.seed.seed);
     let ledger = read.run(asked.output.look, |bed, watch| {
         ledger_with_intervals(bed, asked.months(), draws, watch)
@@ -101,8 +100,9 @@ pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     if asked.json {
         return Ok(pretty(&ledger));
     }
-    if asked.csv {
-        return Ok(csv(&ledger, asked.layers));
+    if asked.sheet.csv {
+        let units = asked.sheet.units(ledger.units);
+        return Ok(csv(&ledger, asked.layers, units));
     }
     Ok(first + &in_words(&read.bed, &ledger, asked))
 }
@@ -248,44 +248,58 @@ const fn weights(left: &CarbonLeft) -> [f64; 5] {
 }
 
 /// What [`weights`] are called in a spreadsheet.
-const WEIGHTS: [&str; 5] = ["wood_kg", "soft_kg", "soil_kg", "humus_kg", "carbon_kg"];
+const WEIGHTS: [&str; 5] = ["wood", "soft", "soil", "humus", "carbon"];
 
 /// What has a low and a high end in a spreadsheet.
-type Banded = (&'static str, fn(&LedgerRowIntervals) -> Option<Interval>);
+type Banded = (
+    &'static str,
+    Quantity,
+    fn(&LedgerRowIntervals) -> Option<Interval>,
+);
 const BANDED: [Banded; 5] = [
-    ("wood_kg", |bands| Some(bands.wood_kg)),
-    ("carbon_kg", |bands| Some(bands.all_kg)),
-    ("carbon_left", |bands| Some(bands.left_share)),
-    ("wood_left", |bands| bands.wood_share),
-    ("co2_released_kg", |bands| Some(bands.released_co2_kg)),
+    ("wood", Quantity::Weight, |bands| Some(bands.wood_kg)),
+    ("carbon", Quantity::Weight, |bands| Some(bands.all_kg)),
+    ("carbon_left", Quantity::Plain, |bands| {
+        Some(bands.left_share)
+    }),
+    ("wood_left", Quantity::Plain, |bands| bands.wood_share),
+    ("co2_released", Quantity::Weight, |bands| {
+        Some(bands.released_co2_kg)
+    }),
 ];
 
-/// The years for a spreadsheet: kilograms of carbon whatever the owner's units.
-fn csv(ledger: &Ledger, with_layers: bool) -> String {
+/// The years for a spreadsheet.
+fn csv(ledger: &Ledger, with_layers: bool, units: SheetUnits) -> String {
     let rows = rows(ledger);
-    let mut sheet = Sheet::of(&rows);
+    let mut sheet = Sheet::of(&rows, units);
     sheet
         .shown("month", |row| Some(row.is.month))
         .shown("date", |row| Some(row.is.date));
     for (index, name) in WEIGHTS.iter().enumerate() {
-        sheet.number(name, |row| weights(&row.is.left)[index]);
+        sheet.measured(name, Quantity::Weight, |row| weights(&row.is.left)[index]);
     }
     sheet
         .number("carbon_left", |row| row.is.left_share)
         // Without wood there is none to be left, and the cell stays empty.
         .number("wood_left", |row| row.is.wood_share)
-        .number("carbon_released_kg", |row| row.is.released_kg)
-        .number("co2_released_kg", |row| row.is.released_co2_kg);
+        .measured("carbon_released", Quantity::Weight, |row| {
+            row.is.released_kg
+        })
+        .measured("co2_released", Quantity::Weight, |row| {
+            row.is.released_co2_kg
+        });
     if ledger.intervals.is_some() {
-        for (name, band) in BANDED {
-            sheet.ends(name, "", |row| row.bands.and_then(band));
+        for (name, quantity, band) in BANDED {
+            sheet.ends_last(name, quantity, |row| row.bands.and_then(band));
         }
     }
     if with_layers {
         for layer in 0..ledger.layers.len() {
             for (index, name) in WEIGHTS.iter().enumerate() {
                 let name = format!("layer_{}_{name}", layer + 1);
-                sheet.number(&name, |row| weights(&row.is.layers[layer])[index]);
+                sheet.measured(&name, Quantity::Weight, |row| {
+                    weights(&row.is.layers[layer])[index]
+                });
             }
         }
     }

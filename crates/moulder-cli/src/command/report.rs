@@ -11,6 +11,7 @@ use moulder_page::page::{Contents, page};
 
 use crate::common::assumed;
 use crate::common::bed_file::BedArguments;
+use crate::common::feed::FeedArguments;
 use crate::common::number::{SeedArguments, draws, realisations, some_months};
 use crate::common::output::OutputArguments;
 use crate::common::packs::USUAL_MATERIAL;
@@ -38,6 +39,9 @@ pub(crate) struct ReportArguments {
 
     #[command(flatten)]
     pub(crate) seed: SeedArguments,
+
+    #[command(flatten)]
+    pub(crate) feed: FeedArguments,
 
     #[command(flatten)]
     pub(crate) output: OutputArguments,
@@ -78,11 +82,16 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     }
     let widths_month = asked.months.min(WIDTHS_MONTH);
     forecast.defaults = assumed::widths(&read, widths_month, asked.output.look)?;
+    let feeding = asked
+        .feed
+        .where_short(bed, &forecast, draws, &progress.watch())
+        .map_err(refused)?;
     Ok(page(&Contents {
         bed,
         forecast: &forecast,
         widths_month,
         topups: &topups,
+        feeding: feeding.as_ref(),
         days: &days(bed).map_err(refused)?,
         file_text: &read.file.file.text,
     }))

@@ -1,5 +1,6 @@
 //! `moulder topup`: when to top beds up, with how much, and what to buy.
 
+pub(crate) mod calendar;
 mod ranges;
 mod shared;
 
@@ -24,6 +25,7 @@ use moulder::internals::topup::overfill::{
 };
 use moulder::internals::topup::{
     Buying, PlannedBed, TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, planned_beds,
+    pooled_orders,
 };
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::topup::{
@@ -45,7 +47,7 @@ use crate::print::lines::{apart, plain, title};
 use crate::print::notices;
 use crate::print::progress::Progress;
 use crate::print::screen::pretty;
-use crate::print::spreadsheet::Sheet;
+use crate::print::spreadsheet::{Quantity, Sheet, SheetArguments, SheetUnits};
 use crate::print::table::Table;
 use crate::trouble::Trouble;
 
@@ -126,9 +128,13 @@ pub(crate) struct TopupArguments {
     #[arg(long, conflicts_with = "csv")]
     pub(crate) json: bool,
 
-    /// Write the list as CSV, for a spreadsheet
-    #[arg(long)]
-    pub(crate) csv: bool,
+    #[command(flatten)]
+    pub(crate) sheet: SheetArguments,
+
+    /// Write when to measure, to order and to top up to this file instead, as a calendar (.ics) for
+    /// your phone or computer
+    #[arg(long, value_name = "FILE", group = "written", conflicts_with_all = ["json", "csv"])]
+    pub(crate) calendar: Option<PathBuf>,
 
     #[command(flatten)]
     pub(crate) output: OutputArguments,
@@ -234,6 +240,20 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let progress = Progress::of(asked.output.look);
     let planned = planned_beds(&beds, &rules, draws, &progress.watch())
         .map_err(|error| Trouble::of_error(first, &error))?;
+    let dangers = planned.iter().map(|planned| planned.topups.dangers.clone());
+    let danger = told_first(&beds, &dangers.collect::<Vec<_>>());
+    if asked.sheet.csv || asked.calendar.is_some() {
+        notices::aside(&danger);
+    }
+    if asked.calendar.is_some() {
+        let refused = |error| Trouble::of_error(first, &error);
+        let plans: Vec<TopUps> = planned.into_iter().map(|planned| planned.topups).collect();
+        let orders = shares.then(|| pooled_orders(&plans, &buying)).transpose();
+        let orders = orders.map_err(refused)?;
+        let shared = orders.as_deref().map(|orders| (orders, &buying));
+        return calendar::written(&beds, &plans, &material, shared, draws, &progress.watch())
+            .map_err(refused);
+    }
     let mut told = Vec::new();
     for (((bed, rule), file), planned) in beds.iter().zip(&rules).zip(&files).zip(planned) {
         let mut of_bed = of_bed(asked, bed, rule, planned, &file.name)?;
@@ -243,8 +263,6 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         }
         told.push((bed, of_bed));
     }
-    let dangers = told.iter().map(|(_, told)| told.topups.dangers.clone());
-    let danger = told_first(&beds, &dangers.collect::<Vec<_>>());
     if asked.json {
         let all: Vec<&Told> = told.iter().map(|(_, told)| told).collect();
         return Ok(match all.as_slice() {
@@ -252,13 +270,12 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
             all => pretty(&all),
         });
     }
-    if asked.csv {
-        notices::aside(&danger);
+    if asked.sheet.csv {
         let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
         return Ok(if asked.draws > 0 {
-            ranges::csv(&all)
+            ranges::csv(&all, asked.sheet)
         } else {
-            csv(&all)
+            csv(&all, asked.sheet)
         });
     }
     let mut said = danger;
@@ -539,29 +556,47 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
     )
 }
 
+/// The units of a spreadsheet of beds: those of the first, which is told where others have others.
+fn sheet_units(all: &[&TopUps], asked: SheetArguments) -> SheetUnits {
+    let units = all.first().map_or(Units::Metric, |topups| topups.units);
+    if !asked.si && all.iter().any(|topups| topups.units != units) {
+        notices::aside(&plain(
+            "The beds have different units: the table is in those of the first. --units chooses \
+             others, --si metres and kilograms.",
+        ));
+    }
+    asked.units(units)
+}
+
 /// The lists of all beds for a spreadsheet.
-fn csv(all: &[&TopUps]) -> String {
+fn csv(all: &[&TopUps], asked: SheetArguments) -> String {
     let rows: Vec<(&TopUps, &TopUp)> = all
         .iter()
         .flat_map(|topups| topups.top_ups.iter().map(|topup| (*topups, topup)))
         .collect();
-    let mut sheet = Sheet::of(&rows);
+    let mut sheet = Sheet::of(&rows, sheet_units(all, asked));
     sheet
         .text("bed", |(topups, _)| &topups.name)
         .shown("beds", |(topups, _)| Some(topups.beds))
         .shown("date", |(_, topup)| Some(topup.date))
         .shown("order_by", |(_, topup)| topup.order_by)
         .text("material", |(topups, _)| &topups.material)
-        .number("below_before_m", |(_, topup)| topup.below_before_m)
-        .number("below_after_m", |(_, topup)| topup.below_after_m)
-        .number("laid_m3", |(_, topup)| topup.laid_m3)
-        .number("laid_kg", |(_, topup)| topup.laid_kg)
+        .measured("below_before", Quantity::Height, |(_, topup)| {
+            topup.below_before_m
+        })
+        .measured("below_after", Quantity::Height, |(_, topup)| {
+            topup.below_after_m
+        })
+        .measured("laid", Quantity::Volume, |(_, topup)| topup.laid_m3)
+        .measured("laid", Quantity::Weight, |(_, topup)| topup.laid_kg)
         .text("sold_in", |(topups, _)| &topups.package.name)
         .shown("bought", |(_, topup)| Some(topup.bought))
         .shown("bought_for_all_beds", |(topups, topup)| {
             Some(u64::from(topup.bought) * u64::from(topups.beds))
         })
-        .number("left_over_m3", |(_, topup)| topup.left_over_m3)
+        .measured("left_over", Quantity::Volume, |(_, topup)| {
+            topup.left_over_m3
+        })
         .shown("cost", |(_, topup)| topup.cost.map(money))
         .shown("cost_of_all_beds", |(topups, topup)| {
             let cost = topup.cost.map(|cost| cost * f64::from(topups.beds));

@@ -3,6 +3,7 @@
 use moulder::Date;
 
 use crate::common::bed_file::ReadBed;
+use crate::common::feed::FeedArguments;
 use crate::common::number::realisations;
 use crate::common::packs::PackArguments;
 use crate::common::shelf::ShelfArguments;
@@ -25,7 +26,8 @@ pub(crate) fn after_writing(
     let material = packs.material(shelf)?;
     let draws = realisations(draws, SEED);
     let (told, _) = read.run(look, |bed, watch| {
-        short_answer(bed, (&material, &packs), draws, today, watch)
+        let feed = FeedArguments::default();
+        short_answer(bed, (&material, &packs), &feed, draws, today, watch)
     })?;
     Ok(in_lines(&told))
 }

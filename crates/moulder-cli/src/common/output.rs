@@ -42,17 +42,19 @@ impl OutputArguments {
 #[derive(Debug, Args)]
 pub(crate) struct Destination {
     /// Write to this file instead of the screen; the file appears whole or not at all
-    #[arg(short, long, value_name = "FILE")]
+    #[arg(short, long, value_name = "FILE", group = "written")]
     pub(crate) output: Option<PathBuf>,
 
     /// Replace the file if there is one already
-    #[arg(long, requires = "output")]
+    #[arg(long, requires = "written")]
     pub(crate) force: bool,
 }
 
 /// Where an answer goes.
 #[derive(Debug)]
 pub(crate) struct Output {
+    /// The option that names the file.
+    option: &'static str,
     file: Option<PathBuf>,
     force: bool,
 }
@@ -61,32 +63,45 @@ impl Output {
     /// Checks where the answer shall go before any work is done. `read` are the files
     /// that are read for the answer and must outlive it.
     pub(crate) fn open(asked: &Destination, read: &[&Path]) -> Result<Self, Trouble> {
+        Self::to("--output", asked.output.as_deref(), asked.force, read)
+    }
+
+    /// The same for a file that another option names.
+    pub(crate) fn to(
+        option: &'static str,
+        file: Option<&Path>,
+        force: bool,
+        read: &[&Path],
+    ) -> Result<Self, Trouble> {
         let output = Self {
-            file: asked.output.clone().filter(|path| path.as_os_str() != "-"),
-            force: asked.force,
+            option,
+            file: file
+                .filter(|path| path.as_os_str() != "-")
+                .map(Path::to_owned),
+            force,
         };
         let Some(path) = &output.file else {
             return Ok(output);
         };
         let name = file_name(path);
-        behind_links(path)?;
+        behind_links(option, path)?;
         let Ok(there) = fs::metadata(path) else {
             return Ok(output);
         };
         if !there.is_file() {
             let said = format!("{name} is no plain file and cannot be written to.");
-            return Err(unwritable(&name, said));
+            return Err(unwritable(option, &name, said));
         }
         if let Ok(write) = fs::canonicalize(path) {
             let mut read = read.iter().flat_map(fs::canonicalize);
             if read.any(|read| read == write) {
                 let said =
                     format!("{name} is read for this answer. Write the answer to another file.");
-                return Err(unwritable(&name, said));
+                return Err(unwritable(option, &name, said));
             }
         }
         if !output.force {
-            return Err(exists(&name));
+            return Err(exists(option, &name));
         }
         Ok(output)
     }
@@ -125,15 +140,16 @@ impl Output {
     /// Writes a draft beside it first, so that nobody ever sees half.
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
         let name = file_name(path);
-        let path = &behind_links(path)?;
+        let path = &behind_links(self.option, path)?;
         let written = Draft::of(path).and_then(|mut draft| {
             draft.write(bytes)?;
             draft.become_file(path, self.force)
         });
         written.map_err(|error| match error.kind() {
             // Somebody else may have written it since we looked.
-            ErrorKind::AlreadyExists if !self.force => exists(&name),
+            ErrorKind::AlreadyExists if !self.force => exists(self.option, &name),
             _ => unwritable(
+                self.option,
                 &name,
                 format!("{name} cannot be written: {}.", reason(&error)),
             ),
@@ -151,7 +167,7 @@ pub(crate) fn replace(path: &Path, old: &str, new: &str) -> Result<(), Trouble> 
     };
     let failed =
         |error: io::Error| refused(format!("{name} cannot be written: {}.", reason(&error)));
-    let path = &behind_links(path)?;
+    let path = &behind_links("--output", path)?;
     if fs::metadata(path).map_err(failed)?.permissions().readonly() {
         let said = format!(
             "{name} cannot be written: it is protected. Allow writing to it, and try again."
@@ -181,7 +197,7 @@ pub(crate) fn tell(path: &Path, said: &str) -> Result<(), Trouble> {
 }
 
 /// The file that a link leads to, whether it is there yet or not: the link stays a link.
-fn behind_links(path: &Path) -> Result<PathBuf, Trouble> {
+fn behind_links(option: &str, path: &Path) -> Result<PathBuf, Trouble> {
     /// Longer chains of links lead in a circle, or might as well.
     const MOST: u32 = 40;
     let mut behind = path.to_owned();
@@ -197,16 +213,16 @@ fn behind_links(path: &Path) -> Result<PathBuf, Trouble> {
         "{name} cannot be written: it is a link that leads to links in a circle. Write to another \
          file, or remove the link."
     );
-    Err(unwritable(&name, said))
+    Err(unwritable(option, &name, said))
 }
 
-fn exists(name: &str) -> Trouble {
+fn exists(option: &str, name: &str) -> Trouble {
     let said = format!("{name} is there already, and stays as it is. Add --force to replace it.");
-    unwritable(name, said)
+    unwritable(option, name, said)
 }
 
 /// An answer that cannot be put where it was to go.
-fn unwritable(name: &str, said: String) -> Trouble {
+fn unwritable(option: &str, name: &str, said: String) -> Trouble {
     let refusal = Refusal::new(FaultCode::Unwritable, said).file(name);
-    Trouble::cannot(refusal.option("--output"))
+    Trouble::cannot(refusal.option(option))
 }

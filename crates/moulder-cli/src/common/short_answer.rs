@@ -3,7 +3,6 @@
 use moulder::Date;
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
-use moulder::internals::feeding::feeding;
 use moulder::internals::forecast::calendar::{month_day, months_to};
 use moulder::internals::forecast::progress::Progress;
 use moulder::internals::library::material::Material;
@@ -12,13 +11,12 @@ use moulder::internals::topup::{TopUpRule, TopUpTrigger, TopUps, forecast_and_to
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder_words::answer::ShortAnswer;
 
+use crate::common::feed::FeedArguments;
 use crate::common::packs::PackArguments;
 use crate::print::lines::{listed, plain};
 
 /// Where the words of a line begin; characters.
 pub(crate) const TEXT: usize = 10;
-/// Realisations that doses of feed are found from: it takes a forecast for each change of them.
-const FED_FROM: u32 = 16;
 /// Months from today that are looked ahead.
 const YEAR: u32 = 12;
 
@@ -26,6 +24,7 @@ const YEAR: u32 = 12;
 pub(crate) fn short_answer(
     bed: &Bed,
     (material, packs): (&Material, &PackArguments),
+    feed: &FeedArguments,
     draws: Realisations,
     today: Date,
     progress: &Progress<'_>,
@@ -38,8 +37,7 @@ pub(crate) fn short_answer(
         ..packs.rule(material, trigger, months)
     };
     let (forecast, topups) = forecast_and_top_ups(bed, &rule, draws, progress)?;
-    let size = draws.ensemble_size.min(FED_FROM);
-    let feeding = feeding(bed, as_of, size, draws.seed, progress)?;
+    let feeding = feed.doses(bed, as_of, draws, progress)?;
     let answer = ShortAnswer::new(bed, &forecast, &topups, &feeding, as_of);
     Ok((answer, topups))
 }

@@ -16,6 +16,9 @@ pub(crate) fn complaint(refusal: &clap::Error) -> Complaint {
     };
     let of = |kind| told(refusal, kind);
     let option = of(ContextKind::InvalidArg) + &of(ContextKind::InvalidSubcommand);
+    let option = group(&option)
+        .and_then(|options| options.first().cloned())
+        .unwrap_or(option);
     Complaint::of(
         Refusal::new(code, in_words(refusal))
             .option(option.split(' ').next().unwrap_or_default())
@@ -115,12 +118,22 @@ fn missing(what: &str) -> String {
     }
 }
 
+/// The options of a group of which one is needed: `<--output <FILE>|--calendar <FILE>>`.
+fn group(argument: &str) -> Option<Vec<String>> {
+    let options = argument.strip_prefix('<')?.strip_suffix('>')?;
+    let options = options.starts_with("--").then_some(options)?;
+    Some(options.split('|').map(bare).collect())
+}
+
 /// An argument without the marks of its placeholder: `--months <N>` is "--months".
 fn bare(argument: &str) -> String {
     match argument {
         "<SHAPE>" => "The shape".to_owned(),
         "<BED>" => "The bed file".to_owned(),
-        other => other.split(' ').next().unwrap_or(other).to_owned(),
+        other => match group(other) {
+            Some(options) => options.join(" or "),
+            None => other.split(' ').next().unwrap_or(other).to_owned(),
+        },
     }
 }
 

@@ -420,6 +420,7 @@ impl BedBuilder {
         self.document.fed.push(FedDocument {
             on: on.to_string(),
             nitrogen: written(nitrogen_kg, "kg"),
+            feed: None,
         });
         self
     }

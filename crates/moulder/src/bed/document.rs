@@ -154,6 +154,9 @@ pub struct FedDocument {
     pub on: String,
     /// Nitrogen in it that plants can take at once ("10 g").
     pub nitrogen: String,
+    /// Nitrogen in the feed, by weight ("13 %").
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub feed: Option<String>,
 }
 
 /// One layer.
@@ -374,6 +377,7 @@ mod tests {
             fed: vec![FedDocument {
                 on: "2026-05-10".into(),
                 nitrogen: "10 g".into(),
+                feed: Some("13 %".into()),
             }],
             seen: vec!["wall-contact".into()],
             reading: vec![ReadingDocument {

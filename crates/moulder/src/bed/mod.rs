@@ -255,6 +255,8 @@ pub struct Feed {
     pub on: Date,
     /// Plant-available nitrogen in it; kg.
     pub nitrogen_kg: f64,
+    /// Share of nitrogen in the feed, by weight; none where it is not told.
+    pub feed_share: Option<f64>,
 }
 
 /// What is below a bed.

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::bed::{Bed, Feed};
 use crate::fault::error::Error;
 use crate::fit::current::current_forecast;
+use crate::forecast::Forecast;
 use crate::forecast::calendar::{month_day, months_to};
 use crate::forecast::nitrogen::{ENOUGH, FEED_FOUND, NitrogenRow};
 use crate::forecast::progress::Progress;
@@ -52,6 +53,9 @@ pub struct Feeding {
     /// Whether the crop has enough in every month with these doses; false where it takes more than
     /// 10 g of nitrogen on a square metre at once.
     pub is_enough: bool,
+    /// Share of nitrogen in the owner's feed, by weight: that of the last feeding in the document
+    /// that has it. None where none has.
+    pub feed_share: Option<f64>,
 }
 
 /// One dose.
@@ -64,6 +68,8 @@ pub struct Dose {
     pub on: Date,
     /// Plant-available nitrogen for one bed; g.
     pub nitrogen_g: f64,
+    /// Standard error of it, as the crop's uptake without the doses has one; g.
+    pub standard_error_g: f64,
 }
 
 impl Feeding {
@@ -74,6 +80,7 @@ impl Feeding {
         fed.fed.extend(self.doses.iter().map(|dose| Feed {
             on: dose.on,
             nitrogen_kg: times * dose.nitrogen_g / GRAMS,
+            feed_share: self.feed_share,
         }));
         fed.fed.sort_by_key(|feed| feed.on);
         fed
@@ -98,6 +105,7 @@ pub fn feeding(
     let mut advice = Feeding {
         doses: Vec::new(),
         is_enough: true,
+        feed_share: bed.fed.iter().rev().find_map(|feed| feed.feed_share),
     };
     if bed.crop == Crop::None {
         return Ok(advice);
@@ -113,16 +121,18 @@ pub fn feeding(
         deeper_than_m: None,
     };
     let area_m2 = bed.shape.area_m2();
+    // What a month of uptake is worth in feed; g per g/m2.
+    let worth_g = area_m2 / FEED_FOUND.best;
     let run = |advice: &Feeding, times: f64| {
         let fed = advice.given_to(bed, times);
-        let forecast = current_forecast(&fed, until, ensemble, progress)?;
-        let months = forecast.months.into_iter();
+        current_forecast(&fed, until, ensemble, progress)
+    };
+    let ahead = |forecast: &Forecast| {
+        let months = forecast.months.iter();
         let ahead = months.filter(|row| row.month > begun);
-        Ok::<_, Error>(
-            ahead
-                .map(|row| (row.month, row.nitrogen))
-                .collect::<Vec<_>>(),
-        )
+        ahead
+            .map(|row| (row.month, row.nitrogen))
+            .collect::<Vec<_>>()
     };
     let is_enough = |months: &[(u32, NitrogenRow)], margin: f64| {
         let below = |row: &NitrogenRow| {
@@ -135,9 +145,17 @@ pub fn feeding(
     };
     // By month of the forecast.
     let mut doses_g = vec![0.0; until as usize + 1];
+    let mut errors_g = Vec::new();
     let mut more = 1.0;
     for round in 0..MOST_ROUNDS {
-        let months = run(&advice, 1.0)?;
+        let forecast = run(&advice, 1.0)?;
+        if round == 0 {
+            let bands = forecast.intervals.iter();
+            errors_g = bands
+                .map(|band| worth_g * band.crop_nitrogen_uptake_g_m2.standard_error)
+                .collect();
+        }
+        let months = ahead(&forecast);
         advice.is_enough = is_enough(&months, 0.0);
         if advice.is_enough && (round == 0 || is_enough(&months, MARGIN)) {
             break;
@@ -148,7 +166,7 @@ pub fn feeding(
                 continue;
             }
             let dose_g = &mut doses_g[*month as usize];
-            *dose_g += more * lacking_g_m2 * area_m2 / FEED_FOUND.best;
+            *dose_g += more * lacking_g_m2 * worth_g;
             *dose_g = dose_g.min(MOST_G_M2 * area_m2);
         }
         // Crops find less of each further gram.
@@ -158,6 +176,8 @@ pub fn feeding(
             .map(|(month, dose_g)| Dose {
                 on: month_day(bed.filled, month.saturating_sub(1)).max(from),
                 nitrogen_g: *dose_g,
+                // One run alone has none.
+                standard_error_g: errors_g.get(month as usize).copied().unwrap_or_default(),
             })
             .collect();
     }
@@ -166,7 +186,7 @@ pub fn feeding(
         let (mut low, mut high) = (0.0, 1.0);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (low + high);
-            if is_enough(&run(&advice, middle)?, MARGIN) {
+            if is_enough(&ahead(&run(&advice, middle)?), MARGIN) {
                 high = middle;
             } else {
                 low = middle;

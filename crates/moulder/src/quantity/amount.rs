@@ -8,6 +8,8 @@ pub const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
 const CUBIC_YARD_FT3: f64 = 27.0;
 /// Kilograms in a pound (exact; memory: NIST Handbook 44, appendix C).
 const POUND_KG: f64 = 0.453_592_37;
+/// Ounces in a pound (exact).
+const POUND_OZ: f64 = 16.0;
 /// Litres in a US gallon (exact: 231 cubic inches; memory: NIST Handbook 44, appendix C).
 const US_GALLON_L: f64 = 3.785_411_784;
 /// Square metres in a square foot (exact: 0.3048 m squared).
@@ -47,10 +49,16 @@ pub fn volume_beside(m3: f64, other_m3: f64, units: Units) -> String {
 /// A volume in m3 as a bare number for a table column, in [`volume_unit`].
 #[must_use]
 pub fn volume_figure(m3: f64, units: Units) -> String {
-    figure(match units {
+    figure(volume_in_unit(m3, units))
+}
+
+/// A volume in m3, unrounded, in [`volume_unit`].
+#[must_use]
+pub fn volume_in_unit(m3: f64, units: Units) -> f64 {
+    match units {
         Units::Metric | Units::UkGarden => m3 * 1000.0,
         Units::Us => m3 / CUBIC_FOOT_M3,
-    })
+    }
 }
 
 /// The unit of [`volume_figure`].
@@ -94,11 +102,32 @@ pub fn weight(kg: f64, units: Units) -> String {
 /// on.
 #[must_use]
 pub fn light_weight(kg: f64, units: Units) -> String {
-    const OUNCES: f64 = 16.0;
+    let least_kg = match units {
+        Units::Metric | Units::UkGarden => 0.9995,
+        Units::Us => POUND_KG,
+    };
+    if kg >= least_kg {
+        return weight(kg, units);
+    }
+    let small = figure(small_weight_in_unit(kg, units));
+    format!("{small} {}", small_weight_unit(units))
+}
+
+/// A weight in kg, unrounded, in [`small_weight_unit`].
+#[must_use]
+pub fn small_weight_in_unit(kg: f64, units: Units) -> f64 {
     match units {
-        Units::Metric | Units::UkGarden if kg < 0.9995 => format!("{} g", figure(kg * 1000.0)),
-        Units::Us if kg < POUND_KG => format!("{} oz", figure(kg / POUND_KG * OUNCES)),
-        _ => weight(kg, units),
+        Units::Metric | Units::UkGarden => kg * 1000.0,
+        Units::Us => kg / POUND_KG * POUND_OZ,
+    }
+}
+
+/// The unit that a kitchen scale shows.
+#[must_use]
+pub const fn small_weight_unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric | Units::UkGarden => "g",
+        Units::Us => "oz",
     }
 }
 

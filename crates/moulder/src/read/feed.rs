@@ -40,10 +40,15 @@ impl Walk<'_> {
             let nitrogen_kg = fields
                 .get("nitrogen")
                 .and_then(|given| self.quantity(&given));
-            fed.push(
-                on.zip(nitrogen_kg)
-                    .map(|(on, nitrogen_kg)| Feed { on, nitrogen_kg }),
-            );
+            let feed_share = fields
+                .get("feed")
+                .map_or(Some(None), |given| self.quantity(&given).map(Some));
+            let read = on.zip(nitrogen_kg).zip(feed_share);
+            fed.push(read.map(|((on, nitrogen_kg), feed_share)| Feed {
+                on,
+                nitrogen_kg,
+                feed_share,
+            }));
         }
         let mut fed: Vec<Feed> = fed.into_iter().collect::<Option<_>>()?;
         fed.sort_by_key(|feed| feed.on);

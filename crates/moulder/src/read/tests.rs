@@ -1159,3 +1159,29 @@ fn implausible_thicknesses_are_refused_by_any_measure() {
         assert_eq!(codes, [(FaultCode::OutOfRange, "/added")], "{amount}");
     }
 }
+
+#[test]
+fn a_feeding_may_name_its_feed() {
+    let fed = |feed: &str| {
+        let bed = toml(&format!(
+            "{ORCHARD}[[fed]]\non = 2026-05-01\nnitrogen = \"7 g\"\n{feed}\n"
+        ));
+        bed.map(|bed| bed.fed()[0].feed_share)
+    };
+    assert_eq!(fed("").unwrap(), None);
+    assert_eq!(fed("feed = \"13 %\"").unwrap(), Some(0.13));
+    assert_eq!(fed("feed = \"100 %\"").unwrap(), Some(1.0));
+    for (feed, code) in [
+        ("feed = 13", FaultCode::MissingUnit),
+        ("feed = 0.13", FaultCode::MissingUnit),
+        ("feed = \"0 %\"", FaultCode::OutOfRange),
+        ("feed = \"101 %\"", FaultCode::OutOfRange),
+    ] {
+        let faults: Vec<FaultCode> = fed(feed)
+            .unwrap_err()
+            .iter()
+            .map(|fault| fault.code)
+            .collect();
+        assert_eq!(faults, [code], "{feed}");
+    }
+}

@@ -9,6 +9,7 @@ pub mod overfill;
 
 mod cheapest;
 mod intervals;
+mod laid_on;
 pub(crate) mod planner;
 mod pooled;
 pub(crate) mod realisation;

@@ -6,9 +6,9 @@ use moulder::internals::topup::{Sums, TopUp, TopUpInterval, TopUpIntervals, TopU
 use moulder_words::range::{costs, date_or_months, from_to, volumes, wholes};
 use moulder_words::topup::{money, plural};
 
-use super::TopupArguments;
+use super::{TopupArguments, sheet_units};
 use crate::print::lines::plain;
-use crate::print::spreadsheet::Sheet;
+use crate::print::spreadsheet::{Quantity, Sheet, SheetArguments};
 use crate::print::table::Table;
 
 /// A top-up with its range, and its order where it is likely enough to be counted on.
@@ -168,7 +168,7 @@ pub(super) fn totals(asked: &TopupArguments, all: &[&TopUps]) -> Option<String> 
 }
 
 /// The lists of all beds for a spreadsheet, with their ranges.
-pub(super) fn csv(all: &[&TopUps]) -> String {
+pub(super) fn csv(all: &[&TopUps], asked: SheetArguments) -> String {
     let rows: Vec<(&TopUps, &TopUpInterval)> = all
         .iter()
         .flat_map(|topups| {
@@ -176,7 +176,7 @@ pub(super) fn csv(all: &[&TopUps]) -> String {
             lines.map(|line| (*topups, line))
         })
         .collect();
-    let mut sheet = Sheet::of(&rows);
+    let mut sheet = Sheet::of(&rows, sheet_units(all, asked));
     sheet
         .text("bed", |(topups, _)| &topups.name)
         .shown("beds", |(topups, _)| Some(topups.beds))
@@ -189,9 +189,11 @@ pub(super) fn csv(all: &[&TopUps]) -> String {
         .shown("order_by_low", |(_, line)| Some(line.order_by.lower))
         .text("material", |(topups, _)| &topups.material)
         .text("sold_in", |(topups, _)| &topups.package.name)
-        .points("below_before_m", |(_, line)| line.below_before_m)
-        .points("laid_m3", |(_, line)| line.laid_m3)
-        .points("laid_kg", |(_, line)| line.laid_kg)
+        .points("below_before", Quantity::Height, |(_, line)| {
+            line.below_before_m
+        })
+        .points("laid", Quantity::Volume, |(_, line)| line.laid_m3)
+        .points("laid", Quantity::Weight, |(_, line)| line.laid_kg)
         .shown("bought", |(topups, line)| {
             topups.order(line).map(|order| order.bought)
         })

@@ -36,7 +36,11 @@ mod tests {
         let climate = &library.find_station("Cambridge UK").unwrap().climate;
         let filled = date(2026, 3, 14);
         let open = lay_out(climate, filled, 60, 1);
-        let feed = |on, nitrogen_kg| Feed { on, nitrogen_kg };
+        let feed = |on, nitrogen_kg| Feed {
+            on,
+            nitrogen_kg,
+            feed_share: None,
+        };
         let feeds = [
             feed(filled, 0.01),
             feed(date(2026, 4, 3), 0.02),

@@ -145,6 +145,8 @@ const WEEKLY: Range = Range::new(0.0, 10.0, "a volume a week from 0 L to 10 m3")
 const MONTH: Range = Range::new(1.0, 12.0, "a month as a whole number from 1 to 12");
 const COUNT: Range = Range::new(1.0, 10_000.0, "a whole number from 1 to 10000");
 const FEED: Range = Range::new(1e-4, 100.0, "a weight from 0.1 g to 100 kg");
+/// Share of nitrogen in a feed, by weight.
+pub const FEED_NITROGEN: Range = Range::new(1e-5, 1.0, "a percentage from 0.001 % to 100 %");
 /// Below the rim; what stands above it has a minus, as in forecasts.
 const BELOW: Range = Range::new(
     -7.0,
@@ -635,6 +637,13 @@ pub static FED: Section = Section {
             Kind::Quantity(Dimension::Mass, FEED),
             "Nitrogen in it that plants can take at once, over the whole bed: the weight of the feed times the N on its label.",
             "nitrogen = \"10 g\"",
+        ),
+        optional(
+            "feed",
+            Kind::Quantity(Dimension::Share, FEED_NITROGEN),
+            "of a feed with 13 %",
+            "What the label of that feed says of nitrogen, by weight: what to feed is told in the last feed that has it.",
+            "feed = \"13 %\"",
         ),
     ],
 };

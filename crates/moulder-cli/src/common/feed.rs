@@ -1,0 +1,130 @@
+//! The owner's feed.
+
+use clap::Args;
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::error::Error;
+use moulder::internals::feeding::{Feeding, feeding};
+use moulder::internals::forecast::progress::Progress;
+use moulder::internals::read::field::FEED_NITROGEN;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::{Date, Forecast};
+use moulder_words::feeding::short_from;
+
+/// Realisations that doses of feed are found from: it takes a forecast for each change of them.
+const FED_FROM: u32 = 16;
+
+/// The feed that doses are told in.
+#[derive(Debug, Clone, Default, Args)]
+pub(crate) struct FeedArguments {
+    /// Tell how much to feed in your own feed, by what its label says of nitrogen, as in "13 % N";
+    /// if nothing is said, in the feed of the bed file's last [[fed]], or in one of 13 %
+    #[arg(long, value_name = "LABEL", value_parser = label)]
+    pub(crate) feed: Option<Label>,
+}
+
+impl FeedArguments {
+    /// The doses for the year from a day on, to be told in that feed.
+    pub(crate) fn doses(
+        &self,
+        bed: &Bed,
+        from: Date,
+        draws: Realisations,
+        progress: &Progress<'_>,
+    ) -> Result<Feeding, Error> {
+        let size = draws.ensemble_size.min(FED_FROM);
+        let mut doses = feeding(bed, from, size, draws.seed, progress)?;
+        let typed = self.feed.as_ref().map(|label| label.share);
+        doses.feed_share = typed.or(doses.feed_share);
+        Ok(doses)
+    }
+
+    /// The doses for the twelve months of a forecast that are told; none where none takes any.
+    pub(crate) fn where_short(
+        &self,
+        bed: &Bed,
+        forecast: &Forecast,
+        draws: Realisations,
+        progress: &Progress<'_>,
+    ) -> Result<Option<Feeding>, Error> {
+        let doses = |from| self.doses(bed, from, draws, progress);
+        let doses = short_from(forecast).map(doses).transpose()?;
+        // A month may be short of less than is worth telling.
+        Ok(doses.filter(|doses| !doses.doses.is_empty()))
+    }
+}
+
+/// What the label of a feed says of nitrogen.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Label {
+    /// Per cent of its weight, as it was typed.
+    pub(crate) percent: String,
+    /// Share of its weight.
+    pub(crate) share: f64,
+}
+
+/// Reads a label as it is printed.
+pub(crate) fn label(text: &str) -> Result<Label, String> {
+    let lower = text.trim().to_lowercase();
+    let bare = lower
+        .trim_start_matches("npk")
+        .trim_end_matches("nitrogen")
+        .trim_end_matches('n')
+        .trim();
+    let mut parts = bare.split('-');
+    let percent = match (parts.next(), parts.next(), parts.next(), parts.next()) {
+        (Some(first), Some(_), Some(_), None) => Some(first.trim().to_owned()),
+        _ => bare
+            .strip_suffix('%')
+            .map(|number| number.trim().to_owned()),
+    };
+    // Digits and a point alone, as a label has them and a bed file takes them.
+    let is_plain = |percent: &String| percent.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    let label = percent.filter(is_plain).and_then(|percent| {
+        let share = percent.parse::<f64>().ok()? / 100.0;
+        FEED_NITROGEN
+            .holds(share)
+            .then_some(Label { percent, share })
+    });
+    label.ok_or_else(|| {
+        "write what the label says of nitrogen, as in \"13 % N\", or its three numbers, as in 7-5-6"
+            .to_owned()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_label_is_read_as_it_is_printed() {
+        for (text, percent) in [
+            ("13 % N", "13"),
+            ("13%N", "13"),
+            ("13 %", "13"),
+            ("4.5 % nitrogen", "4.5"),
+            ("100 % N", "100"),
+            ("7-5-6", "7"),
+            ("NPK 7-5-6", "7"),
+        ] {
+            assert_eq!(label(text).unwrap().percent, percent, "{text}");
+        }
+        for text in [
+            "13",
+            "0.13",
+            "N",
+            "",
+            "0 % N",
+            "-1 % N",
+            "100.1 % N",
+            "130 % N",
+            "nan % N",
+            "1e1 %",
+            "4,5 %",
+            "7-5",
+            "many % N",
+            "-3 % N",
+        ] {
+            assert!(label(text).is_err(), "{text}");
+        }
+    }
+}
