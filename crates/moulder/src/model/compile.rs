@@ -74,8 +74,8 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
     let mut fines: Vec<Fine> = Vec::new();
     let mut rest_run = Vec::new();
     for (index, layer) in placed.iter().enumerate() {
-        let kinds = fines.len();
         let contents = layer.blend.contents();
+        let kinds: Vec<usize> = (fines.len()..).take(contents.fines.len()).collect();
         let depth_m = top_m - layer.bottom_m - layer.thickness_m;
         let air_c = weather.day(0.0).mean_c;
         fills.extend(slices(
@@ -84,7 +84,7 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
             &contents,
             index,
             depth_m,
-            (kinds, air_c),
+            (&kinds, air_c),
         )?);
         fines.extend(contents.fines.into_iter().map(|(fine, _)| fine));
         rest_run.resize(fills.len(), layer.blend.rest_run);
@@ -129,11 +129,20 @@ pub fn lay_on(
     let placed = Placed::new(bed, layer, (bottom_m, 0.0), figures).ok_or(no_room)?;
     let air_c = stack.weather.day(days).mean_c;
     let contents = placed.blend.contents();
-    let kinds = stack.fines.len();
-    let fills = slices(bed, &placed, &contents, index, 0.0, (kinds, air_c))?;
+    // Soil that is there already is no new kind, or a bed topped up each year would get one a year.
+    let mut kinds = Vec::new();
+    let mut fines: Vec<Fine> = Vec::new();
+    for (fine, _) in &contents.fines {
+        let mut known = stack.fines.iter().enumerate();
+        let known = known.find(|(kind, known)| *known == fine && !kinds.contains(kind));
+        kinds.push(known.map_or(stack.fines.len() + fines.len(), |(kind, _)| kind));
+        if known.is_none() {
+            fines.push(fine.clone());
+        }
+    }
+    let fills = slices(bed, &placed, &contents, index, 0.0, (&kinds, air_c))?;
     let rest_run = vec![placed.blend.rest_run; fills.len()];
-    let fines = contents.fines.into_iter().map(|(fine, _)| fine);
-    let (mut stack, mut state) = stack.with_laid_on(state, fills, fines.collect(), days);
+    let (mut stack, mut state) = stack.with_laid_on(state, fills, fines, days);
     if let Some(run_per_rise) = bed.shape.run_per_rise() {
         // It is laid on with sides as steep as the first ones.
         let thickness_m = placed.thickness_m;
@@ -143,15 +152,15 @@ pub fn lay_on(
     Ok(Compiled { stack, state })
 }
 
-/// The slices of a layer with its contents, bottom first, in air of that temperature; its kinds of
-/// fines are numbered from `kinds`.
+/// The slices of a layer with its contents, bottom first, in air of that temperature; `kinds` are
+/// those of its fines.
 fn slices(
     bed: &Bed,
     layer: &Placed<'_>,
     contents: &Contents,
     index: usize,
     depth_m: f64,
-    (kinds, air_c): (usize, f64),
+    (kinds, air_c): (&[usize], f64),
 ) -> Result<Vec<SliceFill>, NoRoom> {
     let count = slice_count(layer, depth_m);
     let share = 1.0 / f64::from(count);
@@ -167,9 +176,9 @@ fn slices(
         let area_m2 = volume_m3 / slice_m;
         let mut fill = layer.blend.slice(contents, index, area_m2, share, sides);
         fill.temperature_c = air_c;
-        for (kind, (_, whole)) in (kinds..).zip(&contents.fines) {
+        for (kind, (_, whole)) in kinds.iter().zip(&contents.fines) {
             fill.fines.push(FineFill {
-                kind,
+                kind: *kind,
                 mineral_kg: whole.mineral_kg * share,
                 nitrogen_kg: whole.nitrogen_kg * share,
                 carbon_kg: whole.carbon_kg.iter().map(|kg| kg * share).collect(),
