@@ -74,14 +74,8 @@ fn are_their_beds(asked: &PlanRequest, answer: &Plan) {
         let said = moulder_words::plan::about(answer, fill).join(" ");
         for (short_m, told_m) in [(low_m, fill.height_short_m), (thin_m, fill.soil_short_m)] {
             let is_met = short_m <= 0.000_5;
-            assert!(
-                if is_met {
-                    told_m == 0.0
-                } else {
-                    told_m == short_m
-                },
-                "{text}"
-            );
+            let expected_m = if is_met { 0.0 } else { short_m };
+            assert_eq!(told_m.to_bits(), expected_m.to_bits(), "{text}");
             assert!(is_met || said.contains("It falls short"), "{said}");
         }
         let Some(intervals) = fill.intervals else {

@@ -101,7 +101,7 @@ pub fn moneys(band: &Interval) -> String {
 /// let band = Interval { lower: 0.0, upper: 6.6, ..Interval::known(2.0) };
 /// let bag = Package::new("bag", 0.04).price(6.0);
 /// assert_eq!(costs(&band, &bag), "0 to 12");
-/// assert_eq!(costs(&band, &bag.price(4.5)), "0.00 to 9.00");
+/// assert_eq!(costs(&band, &bag.price(2.5)), "0.00 to 7.50");
 /// ```
 #[must_use]
 pub fn costs(band: &Interval, package: &Package) -> String {

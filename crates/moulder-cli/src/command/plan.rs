@@ -208,7 +208,7 @@ fn overview(answer: &Plan, look: Look) -> String {
     if answer.ensemble_size > 0 {
         table.right("8 in 10", range(|of| of.soil_m));
     }
-    if answer.fills.iter().any(|fill| plan_words::is_short(fill)) {
+    if answer.fills.iter().any(plan_words::is_short) {
         table.right(format!("short\n{height}"), |(_, fill)| {
             plan_words::shorts(fill, units)
         });

@@ -467,8 +467,11 @@ mod tests {
         let next = near(&parts, higher, &first).unwrap();
         let changes = next.depths_m.iter().zip(&first.depths_m);
         let changed_m: f64 = changes.clone().map(|(new, old)| (new - old).abs()).sum();
-        // Of what there is more of, the part that keeps most: here soil.
-        assert!((changed_m - 0.02 / 0.9).abs() < 1e-6, "{next:?} {first:?}");
+        // As much as if soil alone made it up, or less; logs keep most.
+        assert!(changed_m <= 0.02 / 0.9 + 1e-6, "{next:?} {first:?}");
+        assert!(changed_m >= 0.02 / 0.95 - 1e-6, "{next:?} {first:?}");
+        let breaks = |rule: Rule| breaks(&parts, higher, &next.depths_m, rule);
+        assert!(!Rule::ALL.into_iter().any(breaks), "{next:?}");
         let mut only = first.clone();
         only.depths_m[1] = 0.0;
         let without = near(&parts, GOAL, &only).unwrap();

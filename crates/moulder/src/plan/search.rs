@@ -109,16 +109,7 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         rim_m: plan.rim_m,
         height_m: plan.height_m,
         soil_m: plan.soil_m,
-        materials: plan
-            .stock
-            .iter()
-            .zip(&retentions)
-            .map(|(item, retention)| Alone {
-                material: item.sample.material.name.clone(),
-                layer: Role::from_ingredient(&item.sample),
-                kept: retention.kept,
-            })
-            .collect(),
+        materials: alone(plan, &retentions),
         fills: Vec::new(),
         shortfall: None,
         defaults: plan.defaults.clone(),
@@ -175,6 +166,18 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
             .then(sinks_m(one).total_cmp(&sinks_m(other)))
     });
     Ok(answer)
+}
+
+/// What each material retains on its own.
+fn alone(plan: &PlanRequest, retentions: &[Retention]) -> Vec<Alone> {
+    let items = plan.stock.iter().zip(retentions);
+    items
+        .map(|(item, retention)| Alone {
+            material: item.sample.material.name.clone(),
+            layer: Role::from_ingredient(&item.sample),
+            kept: retention.kept,
+        })
+        .collect()
 }
 
 /// Whether an aim applies to a plan: without prices there is no cheapest.
