@@ -195,7 +195,7 @@ fn is_the_answer(words: &[&str], list: &str, figures: &[(&str, &str, &str)]) {
                 let told = entry.pointer(pointer).unwrap().as_f64().unwrap();
                 let found = table.si(row, name, si);
                 let off = (found - told).abs();
-                let is_it = off <= 1e-6 * told.abs() + 1e-9;
+                let is_it = off <= 1e-6 * told.abs() + 1e-6;
                 assert!(is_it, "{units} {name} {row}: {found} {told}");
             }
         }

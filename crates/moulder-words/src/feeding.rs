@@ -36,7 +36,7 @@ const SHORT: &str = "short";
 struct Told {
     /// Its day.
     on: Date,
-    /// The last day that it is for: one too small to weigh is given with the one before.
+    /// The last day that it is for: what is too small to weigh is given with it.
     until: Date,
     /// Feed in the unit of a kitchen scale, rounded up as one is used.
     weighed: f64,
@@ -54,15 +54,28 @@ fn told(feeding: &Feeding, units: Units) -> Vec<Told> {
     if all_g / share < LEAST_FEED_G || all_g <= error_g {
         return Vec::new();
     }
-    let mut told: Vec<(Date, Date, f64)> = Vec::new();
+    // What is too small to weigh is given with the next of its kind, or else with the one before.
+    let mut together: Vec<(Date, Date, f64)> = Vec::new();
     for dose in &feeding.doses {
         let feed_g = dose.nitrogen_g / share;
-        match told.last_mut() {
-            Some((_, until, sum_g)) if *sum_g < LEAST_FEED_G || feed_g < LEAST_FEED_G => {
+        match together.last_mut() {
+            Some((_, until, sum_g)) if sum_g.max(feed_g) < LEAST_FEED_G => {
                 *until = dose.on;
                 *sum_g += feed_g;
             }
-            _ => told.push((dose.on, dose.on, feed_g)),
+            _ => together.push((dose.on, dose.on, feed_g)),
+        }
+    }
+    let mut told: Vec<(Date, Date, f64)> = Vec::new();
+    let mut early_g = 0.0;
+    for (on, until, feed_g) in together {
+        match told.last_mut() {
+            Some((_, told_until, sum_g)) if feed_g < LEAST_FEED_G => {
+                *told_until = until;
+                *sum_g += feed_g;
+            }
+            None if feed_g < LEAST_FEED_G => early_g += feed_g,
+            _ => told.push((on, until, feed_g + core::mem::take(&mut early_g))),
         }
     }
     let weighed = told.into_iter().map(|(on, until, feed_g)| Told {
@@ -290,16 +303,26 @@ mod tests {
         );
     }
 
+    /// From which month to which, and how much.
+    fn outline(advice: &Feeding) -> Vec<(i8, i8, f64)> {
+        let told = told(advice, Units::Metric);
+        let outline = told
+            .iter()
+            .map(|dose| (dose.on.month(), dose.until.month(), dose.weighed));
+        outline.collect()
+    }
+
     #[test]
-    fn a_dose_too_small_to_weigh_goes_with_the_one_before() {
+    fn a_dose_too_small_to_weigh_goes_with_another() {
         let metric = forecast(Units::Metric);
         let advice = doses(Some(0.1), &[(1, 0.4), (2, 0.9), (3, 0.5), (5, 4.0)], 0.0);
-        let told = told(&advice, Units::Metric);
-        let told: Vec<(i8, i8, f64)> = told
-            .iter()
-            .map(|dose| (dose.on.month(), dose.until.month(), dose.weighed))
-            .collect();
-        assert_eq!(told, [(4, 6, 20.0), (8, 8, 40.0)]);
+        assert_eq!(outline(&advice), [(4, 6, 20.0), (8, 8, 40.0)]);
+        // Together they are worth weighing; the last of them is not.
+        let advice_of_small = doses(Some(0.1), &[(1, 2.0), (2, 0.9), (3, 0.9), (6, 0.9)], 0.0);
+        assert_eq!(outline(&advice_of_small), [(4, 4, 20.0), (5, 9, 30.0)]);
+        // What comes first and is too small waits for the next.
+        let early = doses(Some(0.1), &[(1, 0.4), (4, 2.0)], 0.0);
+        assert_eq!(outline(&early), [(7, 7, 25.0)]);
         let months = twelve_months(&metric, Some(&advice)).unwrap();
         assert_eq!(months[1], ("Apr", "feed 20 g".to_owned()));
         assert_eq!(months[5], ("Aug", "feed 40 g".to_owned()));
