@@ -9,6 +9,7 @@ mod support;
 use std::sync::OnceLock;
 
 use jiff::civil::{Date, date};
+use moulder::Units;
 use moulder::internals::bed::EditBed as _;
 use moulder::internals::bed::{Bed, Reading};
 use moulder::internals::fault::error::Error;
@@ -551,6 +552,14 @@ fn the_forecast_goes_on_from_a_surprising_reading() {
             assert!((layers_m - end.height_m).abs() < 1e-9);
         }
     }
+}
+
+/// What answers are told in changes no figure: a tape is as fine as the bed file has it.
+#[test]
+fn units_of_the_answer_move_no_figure() {
+    let bed = measured_bag();
+    let months = |bed: &Bed| fitted(bed, 8, 100).months;
+    assert_eq!(months(&bed), months(&bed.clone().with_units(Units::Us)));
 }
 
 /// The bag lies some 34 cm, or 14 in, below its rim after a year: "14 cm" is a slip of the unit.

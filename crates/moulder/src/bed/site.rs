@@ -19,6 +19,8 @@ pub struct BedSite {
     pub(crate) climate: Climate,
     /// The owner's units.
     pub(crate) units: Units,
+    /// The units of the document, in which tapes are read, whatever answers are told in.
+    pub(crate) tape_units: Units,
     /// Its outline.
     pub(crate) shape: Shape,
     /// Height of the rim above the ground; m. A mound has none.

@@ -237,7 +237,7 @@ impl Ensemble {
             .collect();
         posterior(
             &self.problem(&used),
-            &ReadingError::new(&used, self.bed.units),
+            &ReadingError::new(&used, self.bed.tape_units),
             self.seed,
             &self.surfaces(),
         )

@@ -31,6 +31,7 @@ impl SiteFields {
             filled: self.filled?,
             climate: self.climate?,
             units: self.units?,
+            tape_units: self.units?,
             shape: outline.shape,
             rim_m: outline.rim_m,
             trench_m: outline.trench_m,
