@@ -143,7 +143,7 @@ pub fn doses_in_words(forecast: &Forecast, feeding: &Feeding) -> String {
     let most = doses.iter().map(|dose| dose.weighed).fold(0.0, f64::max);
     let (within, at_once) = if doses.len() > 1 {
         let at_once = format!(", never more than {} at once", weight(most, units));
-        (" within a year", at_once)
+        (" for the whole bed within a year", at_once)
     } else {
         ("", String::new())
     };

@@ -65,6 +65,8 @@ fn surprise(doubted: &[Doubted], of_all: bool) -> String {
     } else {
         "It counts like the others, and the forecast lies between them."
     };
+    let mut slips = slips;
+    slips.dedup();
     let unit = if slips.is_empty() {
         "another unit".to_owned()
     } else {

@@ -11,7 +11,7 @@ use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::topup::months_measured;
 use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder_words::feeding::{doses_in_words, twelve_months};
+use moulder_words::feeding::{doses_in_words, short_from, twelve_months};
 use moulder_words::forecast::{bands_of, chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::parts::row_adding_up;
@@ -249,7 +249,12 @@ fn nitrogen_told(
     let cells: Vec<String> = months
         .map(|(month, word)| format!("{month} {word:WORD$}"))
         .collect();
-    said.push('\n');
+    if let Some(from) = short_from(forecast) {
+        let from = moulder_words::forecast::spoken_date(from);
+        said += &apart(&format!(
+            "The twelve months from {from} on, with these doses:"
+        ));
+    }
     for quarter in cells.chunks(3) {
         said += format!("  {}", quarter.concat()).trim_end();
         said.push('\n');

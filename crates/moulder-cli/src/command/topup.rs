@@ -272,6 +272,9 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     }
     if asked.sheet.csv {
         let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
+        if shares {
+            return shared::csv(&all, &buying, asked.sheet);
+        }
         return Ok(if asked.draws > 0 {
             ranges::csv(&all, asked.sheet)
         } else {

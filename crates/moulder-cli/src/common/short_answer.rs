@@ -29,7 +29,8 @@ pub(crate) fn short_answer(
     today: Date,
     progress: &Progress<'_>,
 ) -> Result<(ShortAnswer, TopUps), Error> {
-    let as_of = today.max(bed.filled());
+    let measured = bed.readings().last().map(|last| last.on);
+    let as_of = today.max(bed.filled()).max(measured.unwrap_or(today));
     let months = months_to(bed.filled(), month_day(as_of, YEAR + 1))?.min(MONTHS_LIMIT);
     let trigger = TopUpTrigger::before_spring(bed.climate().latitude_deg);
     let rule = TopUpRule {

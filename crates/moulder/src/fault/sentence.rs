@@ -46,12 +46,13 @@ pub fn notice(notice: &Notice) -> String {
             value("at-last")
         ),
         notice::THIN_SOIL_LATER => format!(
-            "By month {} only {} of the {} of soil or turf over the wood are left: under {} it \
-             dries out and starves. Put on {} more at first, or top up before then.",
-            value("month"),
-            value("thickness"),
-            value("at-first"),
+            "From {} on less than {} of soil or turf lies over the wood, of {} when filled, and {} \
+             at the least within {} months: it dries out and starves. Lay on {} more before then.",
+            value("when"),
             value("least"),
+            value("at-first"),
+            value("thickness"),
+            value("last"),
             value("more")
         ),
         notice::AIRLESS_LAYER => format!(

@@ -7,8 +7,9 @@ use moulder::internals::topup::{Buying, PooledOrder, TopUps, pooled_orders};
 use moulder_words::forecast::spoken_date;
 use moulder_words::topup::{money, packs_in_words, plural};
 
-use super::TopupArguments;
+use super::{TopupArguments, sheet_units};
 use crate::print::lines::plain;
+use crate::print::spreadsheet::{Quantity, Sheet, SheetArguments};
 use crate::print::table::Table;
 use crate::trouble::Trouble;
 
@@ -68,7 +69,7 @@ pub(super) fn orders(
     if orders.iter().any(|order| order.is_held_back) {
         said += &plain(
             "* held back: more was wanted than the budget or --at-most allowed; what is missing is \
-             wanted later on top.",
+             wanted later on top. The tables above tell what each bed wants.",
         );
     }
     if all.len() > 1 {
@@ -77,14 +78,50 @@ pub(super) fn orders(
     Ok(said)
 }
 
+/// The orders for a spreadsheet: a row each, with what each of the beds gets.
+pub(super) fn csv(
+    all: &[&TopUps],
+    buying: &Buying,
+    asked: SheetArguments,
+) -> Result<String, Trouble> {
+    let plans: Vec<TopUps> = all.iter().map(|topups| (*topups).clone()).collect();
+    let orders = pooled_orders(&plans, buying).map_err(|error| Trouble::of_error("", &error))?;
+    let mut sheet = Sheet::of(&orders, sheet_units(all, asked));
+    sheet
+        .shown("date", |order| Some(order.date))
+        .shown("order_by", |order| order.order_by)
+        .measured("laid", Quantity::Volume, |order| order.laid_m3)
+        .measured("laid", Quantity::Weight, |order| order.laid_kg);
+    for (place, way) in buying.ways.iter().enumerate() {
+        sheet.shown(
+            &format!("{}_{}", plural(&way.name, 2), place + 1),
+            |order| order.packs.get(place).copied(),
+        );
+    }
+    sheet
+        .measured("left_over", Quantity::Volume, |order| order.left_over_m3)
+        .shown("cost", |order| order.cost.map(money))
+        .text(
+            "held_back",
+            |order| if order.is_held_back { "yes" } else { "no" },
+        );
+    for (place, topups) in plans.iter().enumerate() {
+        let name = format!("each of {} {}", topups.beds, topups.name);
+        sheet.measured(&name, Quantity::Volume, |order| of_bed(order, place));
+    }
+    Ok(sheet.csv())
+}
+
+/// What one of a bed's count gets of an order; m3.
+fn of_bed(order: &PooledOrder, bed: usize) -> f64 {
+    let parts = order.beds.iter().filter(|(of, _)| *of == bed);
+    parts.map(|(_, m3)| m3).sum()
+}
+
 /// What each bed gets of the first order.
 fn shares(asked: &TopupArguments, all: &[TopUps], orders: &[PooledOrder]) -> String {
     let Some(order) = orders.iter().find(|order| order.laid_m3 > 0.0) else {
         return String::new();
-    };
-    let of_bed = |bed: usize| {
-        let parts = order.beds.iter().filter(move |(of, _)| *of == bed);
-        parts.map(|(_, m3)| m3).sum::<f64>()
     };
     let rows: Vec<(usize, &TopUps)> = all.iter().enumerate().collect();
     let units = all.first().map_or(Units::Metric, |topups| topups.units);
@@ -93,10 +130,10 @@ fn shares(asked: &TopupArguments, all: &[TopUps], orders: &[PooledOrder]) -> Str
         .left("bed", |(_, topups)| topups.name.clone())
         .right("beds", |(_, topups)| topups.beds.to_string())
         .right(format!("each gets\n{}", volume_unit(units)), |(bed, _)| {
-            volume_figure(of_bed(*bed), units)
+            volume_figure(of_bed(order, *bed), units)
         })
         .right("barrow-\nloads", |(bed, _)| {
-            format!("{:.0}", (of_bed(*bed) / BARROW_M3).ceil())
+            format!("{:.0}", (of_bed(order, *bed) / BARROW_M3).ceil())
         });
     format!(
         "\n{}\n{}",

@@ -10,6 +10,7 @@ use crate::forecast::caution::fill::{Fill, is_called, is_log, is_turf, is_wood};
 use crate::forecast::row::Month;
 use crate::library::material::{Class, Form};
 use crate::quantity::height::reading;
+use crate::text::month::MONTHS;
 
 const SPROUTS: &[&str] = &["willow", "poplar", "aspen", "cottonwood"];
 /// Wetter wood is not yet air-dry, and may live; share of the wet mass (air-dry wood has 12-15
@@ -138,24 +139,33 @@ fn soil_over_wood_m(bed: &Bed, wood: usize, row: &Month) -> f64 {
     soil.map(|(_, layer)| layer.thickness_m).sum()
 }
 
-/// Soil that is deep enough over wood on the day of filling, and not in every month.
+/// Soil that is deep enough over wood on the day of filling, and not in every month since it was
+/// last measured or added to.
 pub(crate) fn thin_soil_later(bed: &Bed, rows: &[Month]) -> Option<Notice> {
     let wood = highest_wood(bed)?;
-    let first_m = soil_over_wood_m(bed, wood, rows.first()?);
-    let depths = rows
-        .iter()
-        .map(|row| (soil_over_wood_m(bed, wood, row), row.month));
-    let (least_m, month) = depths.min_by(|one, other| one.0.total_cmp(&other.0))?;
+    let depth_m = |row: &Month| soil_over_wood_m(bed, wood, row);
+    let first_m = depth_m(rows.first()?);
+    let measured = bed.readings.last().map(|last| last.on);
+    let seen = measured.max(bed.additions.last().map(|last| last.on));
+    let ahead = rows.iter().filter(|row| Some(row.date) > seen);
     let told = |m| reading(m, bed.units);
-    let more = told(LEAST_SOIL_M - least_m);
-    let is_thin = first_m >= LEAST_SOIL_M && least_m < LEAST_SOIL_M && more != told(0.0);
-    is_thin.then(|| {
+    // What is told as enough is enough.
+    let is_thin =
+        |row: &&Month| depth_m(row) < LEAST_SOIL_M && told(depth_m(row)) != told(LEAST_SOIL_M);
+    let thin = ahead.clone().find(is_thin)?;
+    let least_m = ahead.map(depth_m).fold(f64::INFINITY, f64::min);
+    let month = usize::try_from(thin.date.month())
+        .unwrap_or(1)
+        .saturating_sub(1);
+    let month = MONTHS.get(month).copied().unwrap_or_default();
+    (first_m >= LEAST_SOIL_M).then(|| {
         let values = vec![
             ("at-first", told(first_m)),
+            ("when", format!("{month} {}", thin.date.year())),
             ("thickness", told(least_m)),
-            ("month", month.to_string()),
+            ("last", rows.last().map_or(0, |row| row.month).to_string()),
             ("least", told(LEAST_SOIL_M)),
-            ("more", more),
+            ("more", told(LEAST_SOIL_M - least_m)),
         ];
         Notice::new(THIN_SOIL_LATER, None, values)
     })
