@@ -195,6 +195,7 @@ fn parts_of(answer: &str) -> Vec<String> {
     let said = said.replace(" mind ", "; ").replace(". measure first", "");
     // On the sheet the month stands over the packs.
     let said = said
+        .replace(" in early ", "; early ")
         .replace(" in mid-", "; mid-")
         .replace(" in late ", "; late ");
     let said = said.replace(" and 1 more: moulder check tells", "");

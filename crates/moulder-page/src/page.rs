@@ -76,6 +76,7 @@ pub fn page(contents: &Contents<'_>) -> String {
         only.one_order = one_order.take();
         if more.is_some() {
             only.elsewhere = "the next sheets tell";
+            only.rest = "The rest follows.";
         }
     }
     let rest = match (of, sheets.as_slice()) {

@@ -23,12 +23,12 @@ impl Paper {
         }
     }
 
-    /// Width of a drawing across the first sheet, so that its words print as large as those
-    /// around it; px.
+    /// Width of a drawing across the first sheet, so that its words can be read where it is
+    /// printed; px. Narrower ones have no names of layers.
     pub(crate) const fn drawing_px(self) -> u32 {
         match self {
-            Self::A4 | Self::Letter => 720,
-            Self::A5 => 560,
+            Self::A4 | Self::Letter => 800,
+            Self::A5 => 600,
         }
     }
 

@@ -84,7 +84,7 @@ pub(crate) fn at_a_glance(
     let word = format!("first{nth}");
     let [wide, narrow] = [(paper.drawing_px(), "wide"), (NARROW, "narrow")].map(|(px, name)| {
         let look = Look::new(px, &format!("{word}-{name}"));
-        svg_of(&subject, &look, &moments).inline()
+        svg_of(&subject, &look, &moments, px == NARROW).inline()
     });
     Some(Picture {
         caption: "The bed cut across, to scale.".to_owned(),

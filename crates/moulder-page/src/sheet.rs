@@ -66,6 +66,8 @@ pub(crate) struct Sheet {
     pub(crate) one_order: Option<String>,
     /// Where the other warnings are told.
     pub(crate) elsewhere: &'static str,
+    /// Where the rest is found, in words.
+    pub(crate) rest: &'static str,
 }
 
 /// A phrase and the range to it, which may be empty.
@@ -164,6 +166,7 @@ impl Sheet {
             made: made(forecast),
             one_order: None,
             elsewhere: "moulder check tells",
+            rest: "The rest: moulder report of this bed alone, without --one-sheet.",
             nth,
         }
     }

@@ -88,10 +88,11 @@ pub struct Moment {
     pub row: Month,
 }
 
-/// Draws the bed on those days without the head of a chart, for a page that says what it is; what
-/// is beyond [`PICTURES_LIMIT`] is left out.
+/// Draws the bed on those days without the head of a chart, for a page that says what it is; where
+/// there is no room for the names of layers beside it, with a list of them below or without. What is
+/// beyond [`PICTURES_LIMIT`] is left out.
 #[must_use]
-pub fn svg_of(subject: &Subject<'_>, look: &Look, moments: &[Moment]) -> Svg {
+pub fn svg_of(subject: &Subject<'_>, look: &Look, moments: &[Moment], has_key: bool) -> Svg {
     let rows = moments.iter().take(PICTURES_LIMIT);
     let (pictures, cut_m) = drawn(subject, rows.map(|moment| &moment.row).collect());
     let headings = moments.iter().map(|moment| moment.heading.clone());
@@ -102,6 +103,7 @@ pub fn svg_of(subject: &Subject<'_>, look: &Look, moments: &[Moment]) -> Svg {
         pictures,
         cut_m,
         headings: Some(headings.collect()),
+        has_key,
     }
     .done()
 }
@@ -174,6 +176,8 @@ struct Drawing<'a> {
     cut_m: f64,
     /// Headings of the pictures, where the drawing has no head of its own.
     headings: Option<Vec<String>>,
+    /// Whether layers are listed below it.
+    has_key: bool,
 }
 
 impl<'a> Drawing<'a> {
@@ -186,6 +190,7 @@ impl<'a> Drawing<'a> {
             pictures,
             cut_m,
             headings: None,
+            has_key: true,
         }
     }
 
@@ -494,7 +499,8 @@ impl<'a> Drawing<'a> {
     /// first picture.
     fn key(&self) -> Vec<(Option<Hatch>, String)> {
         let units = self.subject.forecast.units;
-        let Some(first) = self.pictures.first().filter(|_| !self.layout.has_names) else {
+        let is_wanted = self.has_key && !self.layout.has_names;
+        let Some(first) = self.pictures.first().filter(|_| is_wanted) else {
             return Vec::new();
         };
         let (told, thin) = first.told(TOLD);
