@@ -26,6 +26,20 @@ const WIDTHS = [360, 800, 1280];
 const SCHEMES = ["light", "dark"];
 // More than this many sheets of paper and nobody prints it.
 const MOST_SHEETS = 16;
+// The demo bag is held to so many.
+const FEW_SHEETS = 6;
+// The day that is taken for today.
+const TODAY = "2026-03-14";
+// What a first sheet ends with.
+const FOOT = "A forecast, not a promise";
+// Within the edges of A5, printed at 80 %; px.
+const SMALL_PAPER = 393;
+// Sizes of paper, their names and widths in points.
+const PAPERS = [
+  ["a4", 595],
+  ["letter", 612],
+  ["a5", 420],
+];
 // One slip shows at every width; nobody reads more than these.
 const MOST_FAULTS = 40;
 const FLAGS = [
@@ -56,20 +70,32 @@ const beside = (name, file, ...others) => ({
   others: others.map((other) => resolve(root, other)),
 });
 
-// The pictures of both demo beds lead; who calls for very many cautions reads these first.
 const BEDS = [
-  { name: "bulk-bag", file: join(root, "examples/beds/bulk-bag.toml"), leads: true },
-  { name: "log-box", file: join(root, "examples/beds/log-box.toml"), leads: true },
+  { name: "bulk-bag", file: join(root, "examples/beds/bulk-bag.toml"), most: FEW_SHEETS },
+  { name: "log-box", file: join(root, "examples/beds/log-box.toml") },
   { name: "hostile", file: hostile },
+  extreme("in-full", join(root, "examples/beds/bulk-bag.toml"), "--full", "--draws", "4"),
   extreme("a-mound-for-a-century", mound, "--months", "1200", "--draws", "2"),
   extreme("forty-layers", join(tests, "forty-layers.toml"), "--draws", "0"),
   extreme("one-layer-one-month", join(tests, "one-layer.json"), "--months", "1", "--units", "us"),
-  { name: "measured-bag", file: join(root, "examples/beds/measured-bag.toml"), leads: true },
+  { name: "measured-bag", file: join(root, "examples/beds/measured-bag.toml") },
   beside("two-designs", "examples/beds/hardwood-base.toml", "examples/beds/softwood-base.toml"),
   {
     ...beside("four-hostile", hostile, "examples/beds/log-box.toml", mound, hostile),
     more: ["--months", "240", "--draws", "2", "--price", "4.5"],
   },
+];
+
+// First sheets alone, each on exactly one sheet of every paper.
+const SHEETS = [
+  ["bulk-bag", "examples/beds/bulk-bag.toml"],
+  ["measured-bag", "examples/beds/measured-bag.toml", "--today", "2026-11-30"],
+  ["log-box", "examples/beds/log-box.toml", "--price", "5.98", "--lead-days", "14"],
+  ["hardwood-base", "examples/beds/hardwood-base.toml", "--units", "uk-garden"],
+  ["forty-layers", "crates/moulder-cli/tests/beds/forty-layers.toml", "--units", "us"],
+  ["deck-box", "crates/moulder-cli/tests/beds/deck-box.toml"],
+  ["herb-rings", "examples/beds/school/herb-rings.toml", "--price", "5.98", "--delivery", "30"],
+  ["mound", mound],
 ];
 
 const faults = [];
@@ -87,6 +113,12 @@ function look() {
     const { right, left, width } = element.getBoundingClientRect();
     if (width > 0 && (right > wide + 0.5 || left < -0.5)) {
       found.push(`${element.tagName} lies outside the screen`);
+    }
+  }
+  for (const table of document.querySelectorAll(".months")) {
+    const room = table.closest(".box").clientWidth;
+    if (!globalThis.isFull && table.scrollWidth > room) {
+      found.push(`the months are ${table.scrollWidth} px wide in ${room}`);
     }
   }
   const ids = [...document.querySelectorAll("[id]")].map((element) => element.id);
@@ -154,22 +186,22 @@ async function checkPaper(page, bed, format) {
   const pdf = join(kept ?? scratch, `${bed.name}-${format}.pdf`);
   await page.pdf({ path: pdf, format, preferCSSPageSize: false });
   const sheets = sheetsOf(pdf);
-  if (!(sheets >= 2 && sheets <= MOST_SHEETS)) fault(where, `${sheets} sheets`);
+  if (!(sheets >= 2 && sheets <= (bed.most ?? MOST_SHEETS))) fault(where, `${sheets} sheets`);
+  if (!bed.others && !printed(pdf, 1, 1).includes(FOOT)) fault(where, "the first sheet goes on");
   const leading = await page.locator("#pictures figcaption").allTextContents();
   if (leading.length === 0) fault(where, "no picture leads");
-  const last = bed.leads ? 2 : sheets;
-  const words = printed(pdf, 1, last);
+  const words = printed(pdf, 1, sheets);
   for (const caption of leading) {
-    if (!words.includes(caption.replace(/\s+/g, " "))) {
-      fault(where, `"${caption}" is not on the first ${last} sheets`);
-    }
+    if (!words.includes(caption.replace(/\s+/g, " "))) fault(where, `"${caption}" is not printed`);
   }
   return `${sheets} sheets ${format}`;
 }
 
 async function checkBed(context, bed) {
   const file = join(kept ?? scratch, `${bed.name}.html`);
-  const asked = bed.others ? ["compare", bed.file, ...bed.others, "--page"] : ["report", bed.file];
+  const asked = bed.others
+    ? ["compare", bed.file, ...bed.others, "--page"]
+    : ["report", bed.file, "--today", TODAY];
   const more = bed.more ?? ["--draws", bed.others ? "8" : "20"];
   const make = () => execFileSync(moulder, [...asked, "--plain", ...more], { maxBuffer: 1 << 26 });
   const bytes = make();
@@ -196,6 +228,7 @@ async function checkBed(context, bed) {
       await page.setViewportSize({ width, height: 800 });
       await page.emulateMedia({ colorScheme: scheme });
       await page.goto(address);
+      await page.evaluate((isFull) => (globalThis.isFull = isFull), more.includes("--full") || !!bed.others);
       const seen = await page.evaluate(look);
       for (const what of seen.found) fault(state.where, what);
       figures = seen.figures;
@@ -221,11 +254,50 @@ async function checkBed(context, bed) {
   await page.emulateMedia({ media: "print", colorScheme: "dark" });
   const paper = await page.evaluate(() => getComputedStyle(document.body).color);
   if (paper !== "rgb(28, 28, 26)") fault(bed.name, `words are printed in ${paper}`);
+  await page.setViewportSize({ width: SMALL_PAPER, height: 800 });
+  const wide = await page.evaluate(() => document.querySelector(".months")?.scrollWidth ?? 0);
+  if (wide > SMALL_PAPER && !more.includes("--full") && !bed.others) {
+    fault(bed.name, `the months print ${wide} px wide on ${SMALL_PAPER}`);
+  }
   await page.close();
   const weight = (statSync(file).size / 1000).toFixed(0);
   const rules = [...axe].map(([id, help]) => `${id} (${help})`).join("; ") || "none";
   console.log(`${bed.name}: ${weight} kB, ${figures} figures, ${labels} labels looked at, ${sheets.join(", ")}`);
   console.log(`  axe findings of any weight: ${rules}`);
+}
+
+// The first sheet alone on each paper: one sheet of that size, with all that it is for.
+async function checkSheet(context, [name, file, ...more]) {
+  for (const [paper, points] of PAPERS) {
+    const where = `${name}, one sheet of ${paper}`;
+    const asked = ["report", resolve(root, file), "--one-sheet", "--paper", paper];
+    const today = more.includes("--today") ? [] : ["--today", TODAY];
+    const html = join(kept ?? scratch, `${name}-sheet-${paper}.html`);
+    const made = execFileSync(moulder, [...asked, ...today, "--draws", "20", "--plain", ...more]);
+    writeFileSync(html, made);
+    const page = await context.newPage();
+    await page.goto(pathToFileURL(html).href);
+    const seen = await page.evaluate(look);
+    for (const what of seen.found) fault(where, what);
+    const warnings = await page.locator(".sheet .cautions").allTextContents();
+    const pdf = join(kept ?? scratch, `${name}-sheet-${paper}.pdf`);
+    await page.pdf({ path: pdf, preferCSSPageSize: true });
+    await page.close();
+    const sheets = sheetsOf(pdf);
+    if (sheets !== 1) fault(where, `${sheets} sheets`);
+    const size = execFileSync("pdfinfo", [pdf], { encoding: "utf8" });
+    const wide = Number(/^Page size:\s+([\d.]+)/m.exec(size)?.[1]);
+    if (Math.abs(wide - points) > 1.5) fault(where, `it is ${wide} points wide`);
+    const words = printed(pdf, 1, 1);
+    for (const needed of ["BUY", "MARK ON THE BOARD", "FEED", "MIND", FOOT]) {
+      if (!words.includes(needed)) fault(where, `"${needed}" is not printed`);
+    }
+    for (const list of warnings) {
+      const first = list.trim().split(/\s+/).slice(0, 6).join(" ");
+      if (!words.includes(first)) fault(where, `"${first}" is not printed`);
+    }
+    console.log(`${where}: ${sheets} of ${wide} points`);
+  }
 }
 
 const context = await chromium.launchPersistentContext(join(scratch, "profile"), {
@@ -234,6 +306,7 @@ const context = await chromium.launchPersistentContext(join(scratch, "profile"),
   args: FLAGS,
 });
 try {
+  for (const sheet of SHEETS) await checkSheet(context, sheet);
   for (const bed of BEDS) await checkBed(context, bed);
 } finally {
   await context.close();

@@ -73,8 +73,8 @@ enum Command {
     Fed(fed::FedArguments),
     /// A narrower forecast from what a tape said since, and what that teaches
     Fit(fit::FitArguments),
-    /// A page to keep or print: forecast, shopping list, cautions, charts
-    Report(report::ReportArguments),
+    /// A page to keep or print: a sheet to hang beside the bed, then the rest
+    Report(Box<report::ReportArguments>),
     /// Two designs or more side by side, under the same draws
     Compare(compare::CompareArguments),
     /// What makes the range of a forecast wide, and what to measure to narrow it
@@ -122,9 +122,12 @@ impl Arguments {
                 .output
                 .put(&asked.bed.paths(), "", || ledger::answer(&asked)),
             Command::Chart(asked) => chart::answer(&asked),
-            Command::Report(asked) => asked
-                .output
-                .put(&asked.bed.paths(), PAGE_HINT, || report::answer(&asked)),
+            Command::Report(asked) => {
+                let read = asked.bed.paths_with(&asked.more);
+                asked
+                    .output
+                    .put(&read, PAGE_HINT, || report::answer(&asked))
+            }
             Command::Compare(asked) => {
                 let hint = if asked.page { PAGE_HINT } else { "" };
                 let read = asked.bed.paths_with(&asked.others);

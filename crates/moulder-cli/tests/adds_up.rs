@@ -167,3 +167,102 @@ fn commands_tell_the_same_depth() {
     let answer = moulder(&["answer", MEASURED, "--today", "2026-09-21"]);
     assert!((below(&answer) - told).abs() <= 0.6, "{told} {answer}");
 }
+
+/// The words of a page, without its head and what is drawn.
+fn words_of(page: &str) -> String {
+    let mut said = String::new();
+    let body = page.split_once("<body").unwrap().1;
+    let mut is_drawn = false;
+    for part in body.split('<') {
+        let (tag, text) = part.split_once('>').unwrap_or(("", part));
+        is_drawn = (is_drawn || tag.starts_with("svg")) && !tag.starts_with("/svg");
+        if !is_drawn {
+            said.push_str(text);
+            said.push(' ');
+        }
+    }
+    let said: Vec<&str> = said.split_whitespace().collect();
+    said.join(" ").to_lowercase()
+}
+
+/// The parts of each line of a short answer that name a figure.
+fn parts_of(answer: &str) -> Vec<String> {
+    let words: Vec<&str> = answer.split_whitespace().collect();
+    let said = words.join(" ").to_lowercase();
+    let said = said.split(" sinks ").nth(1).unwrap();
+    let said = said.split(" more moulder ").next().unwrap();
+    let said = said.replace(" buy ", "; ").replace(" feed ", "; ");
+    let said = said.replace(" mind ", "; ").replace(". measure first", "");
+    // On the sheet the month stands over the packs.
+    let said = said
+        .replace(" in early ", "; early ")
+        .replace(" in mid-", "; mid-")
+        .replace(" in late ", "; late ");
+    let said = said.replace(" and 1 more: moulder check tells", "");
+    let parts = said.split("; ");
+    let parts = parts.filter(|part| part.contains(|c: char| c.is_ascii_digit()));
+    parts.map(str::to_owned).collect()
+}
+
+/// A first sheet and the short answer: of one bed on one day, bought in one way.
+#[test]
+fn the_sheet_tells_what_the_short_answer_tells() {
+    for (bed, today) in [
+        (BAG, "2026-03-14"),
+        (BOX, "2026-03-14"),
+        (MEASURED, "2026-09-21"),
+    ] {
+        let same = [
+            bed,
+            "--today",
+            today,
+            "--draws",
+            "8",
+            "--sold-in",
+            "40 L at 5.98",
+            "--feed",
+            "9 % N",
+        ];
+        let answer = moulder(&[&["answer"], &same[..]].concat());
+        let sheet = words_of(&moulder(&[&["report", "--one-sheet"], &same[..]].concat()));
+        let parts = parts_of(&answer);
+        assert!(parts.len() >= 3, "{answer}");
+        for part in parts {
+            assert!(sheet.contains(&part), "{part:?} is not in {sheet}");
+        }
+        // Twelve months come to what is fed in all.
+        if let Some((all, _)) = sheet.split_once(" g of your 9 % feed") {
+            let all: f64 = all.rsplit(' ').next().unwrap().parse().unwrap();
+            let months = sheet.split_once(" feed about ").unwrap().1;
+            let each = months.split(" feed ").skip(1);
+            let each = each.filter_map(|said| said.split(' ').next()?.parse::<f64>().ok());
+            alike(all, each.sum());
+        }
+    }
+}
+
+#[test]
+fn the_sheets_of_a_folder_have_its_one_order_once() {
+    let same = [
+        SCHOOL,
+        "--today",
+        "2026-03-14",
+        "--draws",
+        "8",
+        "--price",
+        "5.98",
+    ];
+    let answer = moulder(&[&["answer"], &same[..]].concat());
+    let answer: Vec<&str> = answer.split_whitespace().collect();
+    let answer = answer.join(" ");
+    let order = answer.split_once("ONE ORDER: ").unwrap().1.to_lowercase();
+    let page = moulder(&[&["report"], &same[..]].concat());
+    let said = words_of(&page);
+    assert_eq!(
+        said.matches(order.trim_end_matches('.')).count(),
+        1,
+        "{order}: {said}"
+    );
+    let beds = std::fs::read_dir(SCHOOL).unwrap().count();
+    assert_eq!(page.matches("class=\"sheet\"").count(), beds);
+}

@@ -9,9 +9,14 @@ use moulder_words::figure::height::{figure, unit};
 use crate::name::in_a_line;
 use crate::table::{Row, Table};
 
-/// Every default, from the ground up; with widths by a month, the widest first. None without
-/// defaults.
-pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str) -> Option<Table> {
+/// Every default, from the ground up; with widths by a month, the widest first; with its source or
+/// without. None without defaults.
+pub(crate) fn table(
+    bed: &Bed,
+    forecast: &Forecast,
+    (month, has_sources): (Option<u32>, bool),
+    id: &str,
+) -> Option<Table> {
     if forecast.defaults.is_empty() {
         return None;
     }
@@ -26,7 +31,9 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str
             let none = || no_width(assumed).to_owned();
             cells.push(of(assumed).map_or_else(none, |width_m| figure(width_m, units)));
         }
-        cells.push(in_a_line(&assumed.source));
+        if has_sources {
+            cells.push(in_a_line(&assumed.source));
+        }
         Row {
             head: in_a_line(&place),
             cells,
@@ -48,7 +55,9 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str
             caption.push_str(&said);
         }
     }
-    headings.push("Source".to_owned());
+    if has_sources {
+        headings.push("Source".to_owned());
+    }
     Some(Table {
         id: id.to_owned(),
         class: "assumed",

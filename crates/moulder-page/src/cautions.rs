@@ -1,6 +1,5 @@
 //! Notices, in the order in which they matter.
 
-use moulder::Forecast;
 use moulder::filled::{Topic, topic};
 use moulder::{Notice, Severity};
 use moulder_words::guide;
@@ -9,6 +8,7 @@ use moulder_words::notice::{Once, layers, once as once_for_all_layers, sentence}
 use crate::name::in_a_line;
 
 /// A notice in words.
+#[derive(Clone)]
 pub(crate) struct Caution {
     /// How much it matters, in a word or two.
     pub(crate) weight: &'static str,
@@ -45,16 +45,14 @@ pub(crate) struct Cautions {
 }
 
 impl Cautions {
-    /// Those of a forecast.
-    pub(crate) fn of(forecast: &Forecast) -> Self {
-        let (seen, open): (Vec<&Notice>, Vec<&Notice>) = forecast
-            .notices
-            .iter()
-            .partition(|notice| notice.acknowledged);
+    /// Those notices, of a bed with layers of these names.
+    pub(crate) fn of(notices: &[Notice], layers: &[String]) -> Self {
+        let (seen, open): (Vec<&Notice>, Vec<&Notice>) =
+            notices.iter().partition(|notice| notice.acknowledged);
         let told = |wanted: &dyn Fn(&Notice) -> bool| -> Vec<Caution> {
             let wanted = open.iter().copied().filter(|notice| wanted(notice));
             let wanted = once_for_all_layers(wanted);
-            wanted.iter().map(|said| caution(said, forecast)).collect()
+            wanted.iter().map(|said| caution(said, layers)).collect()
         };
         let is_note = |notice: &Notice| notice.severity == Severity::Note;
         let is_before = |notice: &Notice| topic(&notice.code) == Topic::BeforeFilling;
@@ -72,7 +70,7 @@ impl Cautions {
     }
 }
 
-fn caution(said: &Once, forecast: &Forecast) -> Caution {
+fn caution(said: &Once, names: &[String]) -> Caution {
     let notice = &said.notice;
     let (weight, class) = match notice.severity {
         Severity::Danger => ("Danger", "danger"),
@@ -80,7 +78,7 @@ fn caution(said: &Once, forecast: &Forecast) -> Caution {
         Severity::Note => ("", "note"),
     };
     let named = said.layers.iter().filter_map(|index| {
-        let name = forecast.layers.get(*index)?;
+        let name = names.get(*index)?;
         Some((index + 1, in_a_line(name)))
     });
     let layer = layers(&named.collect::<Vec<_>>());

@@ -125,7 +125,7 @@ pub fn page(contents: &Contents<'_>) -> String {
         }
     }
     let page = Page {
-        style: style(),
+        style: style(None),
         designs: told,
         sentences: sentences.map(|said| in_a_line(&said)).collect(),
         sides: sides(comparison, designs.len()),
@@ -170,7 +170,7 @@ fn told((number, (design, name)): (usize, (&Design<'_>, &String))) -> Told {
         ..
     } = *design;
     let name = in_a_line(name);
-    let mut assumed = assumed::table(bed, forecast, None, &format!("assumed-{number}"));
+    let mut assumed = assumed::table(bed, forecast, (None, true), &format!("assumed-{number}"));
     if let Some(table) = &mut assumed {
         // Each table is a place on the page, and no two places have one name.
         table.caption = format!("{number}. {name}. {}", table.caption);
@@ -179,7 +179,7 @@ fn told((number, (design, name)): (usize, (&Design<'_>, &String))) -> Told {
         name,
         filled: spoken_date(forecast.filled),
         climate_name: in_a_line(&forecast.climate),
-        cautions: Cautions::of(forecast),
+        cautions: Cautions::of(&forecast.notices, &forecast.layers),
         assumed,
         file_text: as_written(file_text),
     }

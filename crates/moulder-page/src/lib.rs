@@ -1,26 +1,27 @@
 //! A forecast of [`moulder`] as one HTML page to keep.
 //!
 //! ```
-//! use moulder::months::days;
 //! use moulder::{Bed, TopUpRequest, top_ups};
-//! use moulder_page::{Contents, page};
+//! use moulder_page::{Contents, FirstSheet, page};
 //!
 //! let bed = Bed::example();
-//! let request = TopUpRequest::new("loamy topsoil").months(14).ensemble_size(0);
+//! let request = TopUpRequest::new("loamy topsoil").months(13).ensemble_size(0);
 //! let html = page(&Contents {
-//!     bed: &bed,
-//!     forecast: &bed.forecast().months(6).ensemble_size(0).run()?,
-//!     widths_month: 6,
-//!     topups: &top_ups(&[bed.clone()], &request)?[0],
-//!     feeding: None,
-//!     days: &days(&bed)?,
-//!     file_text: "",
+//!     sheets: &[FirstSheet {
+//!         bed: &bed,
+//!         forecast: &bed.forecast().months(13).ensemble_size(0).run()?,
+//!         topups: &top_ups(&[bed.clone()], &request)?[0],
+//!         feeding: None,
+//!         as_of: bed.filled(),
+//!     }],
+//!     ..Contents::default()
 //! });
 //! assert!(html.starts_with("<!DOCTYPE html>"));
 //! # Ok::<(), moulder::Error>(())
 //! ```
 //!
-//! - [`page`](fn@page) is of one bed, [`comparison_page`] of two to four designs side by side.
+//! - [`page`](fn@page) is of beds, a first sheet each that stands alone; of one bed the rest may
+//!   follow. [`comparison_page`] is of two to four designs side by side.
 //! - Values in, a string out: no file, clock or environment. The same values give the same
 //!   bytes.
 //! - One file holds it all: style, charts, tables. It asks for nothing from any network, forbids
@@ -38,7 +39,11 @@ mod months;
 mod name;
 #[doc(hidden)]
 pub mod page;
+#[doc(hidden)]
+pub mod paper;
 mod pictures;
+#[doc(hidden)]
+pub mod sheet;
 mod shopping;
 mod sources;
 mod style;
@@ -48,4 +53,6 @@ mod tape;
 pub use comparison::{
     Contents as ComparisonContents, DESIGNS_LIMIT, Design, page as comparison_page,
 };
-pub use page::{Contents, page};
+pub use page::{Contents, More, page};
+pub use paper::Paper;
+pub use sheet::FirstSheet;

@@ -1,9 +1,10 @@
 //! The bed month by month, as a table.
 
 use moulder::{Forecast, Month};
-use moulder_words::figure::height::{figure, rough_figure, spelt};
+use moulder_words::figure::height::{figure, rough_figure, unit};
 use moulder_words::forecast::{bands_of, spoken_date};
 use moulder_words::parts::row_adding_up;
+use moulder_words::range::from_to;
 
 use crate::table::{Row, Table};
 
@@ -14,44 +15,56 @@ const ROWS: u32 = 16;
 /// Years are whole.
 const YEAR: u32 = 12;
 
-/// The table.
-pub(crate) fn table(forecast: &Forecast) -> Table {
+/// The table: where the surface lies, and in full why.
+pub(crate) fn table(forecast: &Forecast, is_full: bool) -> Table {
+    let unit = unit(forecast.units);
     let has_bands = !forecast.intervals.is_empty();
     let has_rim = forecast.rim_m.is_some();
     let added = forecast.months.iter().any(|row| row.added_m > 0.0);
-    let mut headings = vec!["Date", "Month", "Height", "Sunk"];
-    if added {
-        headings.push("Laid on");
-    }
+    let with_unit = |heading: &str| format!("{heading}, {unit}");
+    let mut headings = vec!["Date".to_owned()];
     if has_rim {
-        headings.push("Below the rim");
+        headings.push(with_unit("Below the rim"));
     }
+    headings.push(with_unit("Height"));
     if has_bands {
-        headings.extend(["from", "to"]);
+        headings.push(with_unit("8 in 10 such"));
     }
-    headings.extend(["Settled", "Sifted down", "Soft stuff rotted", "Wood rotted"]);
-    let mut caption = format!("Heights in {}.", spelt(forecast.units));
+    if added {
+        headings.push(with_unit("Laid on"));
+    }
+    if is_full {
+        let causes = [
+            "Sunk",
+            "Settled",
+            "Sifted down",
+            "Soft stuff rotted",
+            "Wood rotted",
+        ];
+        headings.extend(causes.map(with_unit));
+    }
+    let mut caption = String::new();
     caption.push_str(match (has_bands, has_rim) {
-        (true, true) => {
-            " 8 in 10 such beds lie as far below the rim as the columns from and to \
-             say; a minus means above the rim."
-        }
-        (true, false) => " 8 in 10 such mounds stand as high as the columns from and to say.",
-        (false, true) => " Below the rim, a minus means above it.",
-        (false, false) => "",
+        (true, true) => "The range is of the depth below the rim; a minus means above it.",
+        (true, false) => "The range is of the height.",
+        (false, true) => "Below the rim, a minus means above it.",
+        (false, false) => "Without anything laid on.",
     });
-    caption.push_str(" The last four columns add up to what has sunk.");
+    if is_full {
+        caption.push_str(" The last four columns add up to what has sunk.");
+    }
     let step = step(last_month(forecast));
     let shown = forecast
         .months
         .iter()
         .filter(|row| row.month % step == 0 || row.month == last_month(forecast));
+    let rows = shown.map(|row| cells(row, forecast, (added, is_full)));
     Table {
         id: "months".to_owned(),
         class: "months",
         caption,
-        headings: headings.into_iter().map(str::to_owned).collect(),
-        rows: shown.map(|row| cells(row, forecast, added)).collect(),
+        headings,
+        rows: rows.collect(),
     }
 }
 
@@ -70,32 +83,29 @@ pub(crate) fn step(last: u32) -> u32 {
     }
 }
 
-fn cells(row: &Month, forecast: &Forecast, added: bool) -> Row {
+fn cells(row: &Month, forecast: &Forecast, (added, is_full): (bool, bool)) -> Row {
     let units = forecast.units;
     let row = &row_adding_up(row, units);
-    let mut cells = vec![
-        row.month.to_string(),
-        figure(row.height_m, units),
-        figure(row.settlement_m, units),
-    ];
+    let below = row.below_rim_m.map(|below_m| figure(below_m, units));
+    let mut cells: Vec<String> = below.into_iter().collect();
+    cells.push(figure(row.height_m, units));
+    if !forecast.intervals.is_empty() {
+        cells.push(range(forecast, row));
+    }
     if added {
         cells.push(figure(row.added_m, units));
     }
-    if forecast.rim_m.is_some() {
-        let below = row.below_rim_m.map(|below_m| figure(below_m, units));
-        cells.push(below.unwrap_or_default());
+    if is_full {
+        let split = &row.parts;
+        let causes = [
+            row.settlement_m,
+            split.mechanical_m,
+            split.fines_migration_m,
+            split.nonwoody_decay_m,
+            split.wood_decay_m,
+        ];
+        cells.extend(causes.map(|fall_m| figure(fall_m, units)));
     }
-    if !forecast.intervals.is_empty() {
-        cells.extend(ends(forecast, row));
-    }
-    let split = &row.parts;
-    let causes = [
-        split.mechanical_m,
-        split.fines_migration_m,
-        split.nonwoody_decay_m,
-        split.wood_decay_m,
-    ];
-    cells.extend(causes.map(|fall_m| figure(fall_m, units)));
     Row {
         head: spoken_date(row.date),
         cells,
@@ -103,10 +113,11 @@ fn cells(row: &Month, forecast: &Forecast, added: bool) -> Row {
 }
 
 /// The ends of its interval, below the rim or over the ground.
-fn ends(forecast: &Forecast, row: &Month) -> [String; 2] {
-    bands_of(forecast, row).map_or_else(Default::default, |bands| {
+fn range(forecast: &Forecast, row: &Month) -> String {
+    bands_of(forecast, row).map_or_else(String::new, |bands| {
         let ends_m = bands.below_rim_m.unwrap_or(bands.height_m).ends();
-        ends_m.map(|end_m| rough_figure(end_m, forecast.units))
+        let [low, high] = ends_m.map(|end_m| rough_figure(end_m, forecast.units));
+        from_to(&low, &high)
     })
 }
 

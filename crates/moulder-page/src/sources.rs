@@ -9,6 +9,11 @@ use moulder_words::material::{lies, made_of, sheet_of};
 
 use crate::name::{in_a_line, sentence_case};
 
+/// How a source was met.
+const READ: &str = "Read";
+const MEMORY: &str = "From memory, not read again";
+const JUDGEMENT: &str = "Our own judgement, no source gives it";
+
 /// A material with its figures.
 pub(crate) struct Sourced {
     /// Its name.
@@ -41,6 +46,21 @@ pub(crate) fn sources(beds: &[&Bed]) -> Vec<Sourced> {
         }
     }
     materials.into_iter().map(sourced).collect()
+}
+
+/// How many figures of a material were read, recalled and judged, in a line.
+pub(crate) fn in_short(material: &Sourced) -> String {
+    let of = |met: &str| -> usize {
+        let of = material.sources.iter();
+        let of = of.filter(|source| source.name.starts_with(met));
+        of.map(|source| source.figures.len()).sum()
+    };
+    format!(
+        "{} read, {} from memory, {} judged",
+        of(READ),
+        of(MEMORY),
+        of(JUDGEMENT)
+    )
 }
 
 fn sourced(material: &Material) -> Sourced {
@@ -99,9 +119,9 @@ fn rots(sources: &mut Vec<Source>, pool: &Pool) {
 /// Puts a figure to its source.
 fn note(sources: &mut Vec<Source>, said: &str, value: &Value) {
     let met = match value.status {
-        Status::Read => "Read",
-        Status::Memory => "From memory, not read again",
-        Status::Judgement => "Our own judgement, no source gives it",
+        Status::Read => READ,
+        Status::Memory => MEMORY,
+        Status::Judgement => JUDGEMENT,
     };
     let source = value.source.as_ref();
     let source = match value.status {

@@ -20,11 +20,11 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Tabl
     let mut headings = vec![
         "Date".to_owned(),
         format!("Read, {}", unit(units)),
-        "Give or take".to_owned(),
-        "Forecast".to_owned(),
+        format!("Give or take, {}", unit(units)),
+        format!("Forecast, {}", unit(units)),
     ];
     if has_bands {
-        headings.extend(["from".to_owned(), "to".to_owned()]);
+        headings.extend(["from", "to"].map(|end| format!("{end}, {}", unit(units))));
     }
     headings.push("Note".to_owned());
     let told = |height_m: f64| {

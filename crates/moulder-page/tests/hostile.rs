@@ -4,7 +4,6 @@
 
 use std::collections::BTreeSet;
 
-use moulder::ForecastOptions;
 use moulder::internals::bed::Bed;
 use moulder::internals::bed::EditBed as _;
 use moulder::internals::compare::{compare, height_differences};
@@ -16,8 +15,10 @@ use moulder::internals::topup::{TopUpRule, nominal_top_ups};
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::months::unwatched;
+use moulder::{Forecast, ForecastOptions, TopUps};
 use moulder_page::comparison::{self, Design};
-use moulder_page::page::{Contents, page};
+use moulder_page::page::{Contents, More, page};
+use moulder_page::sheet::FirstSheet;
 use scraper::{Html, Node, Selector};
 
 /// The longest name there may be.
@@ -77,14 +78,30 @@ fn page_of(text: &str) -> String {
 fn page_about(bed: &Bed, text: &str) -> String {
     let library = Library::built_in();
     let soil = library.find_material("loamy topsoil").unwrap();
-    page(&Contents {
+    let topups = nominal_top_ups(bed, &TopUpRule::usual(bed, soil, 13), &unwatched).unwrap();
+    page_with(bed, text, &forecast(bed, 13, &unwatched).unwrap(), &topups)
+}
+
+/// A page in full.
+fn page_with(bed: &Bed, text: &str, forecast: &Forecast, topups: &TopUps) -> String {
+    let first = FirstSheet {
         bed,
-        forecast: &forecast(bed, 6, &unwatched).unwrap(),
-        widths_month: 6,
-        topups: &nominal_top_ups(bed, &TopUpRule::usual(bed, soil, 12), &unwatched).unwrap(),
+        forecast,
+        topups,
         feeding: None,
-        days: &days(bed).unwrap(),
-        file_text: text,
+        as_of: bed.filled(),
+    };
+    page(&Contents {
+        sheets: &[first],
+        more: Some(More {
+            forecast,
+            widths_month: 6,
+            topups,
+            days: &days(bed).unwrap(),
+            file_text: text,
+            is_full: true,
+        }),
+        ..Contents::default()
     })
 }
 
@@ -257,7 +274,7 @@ fn readings_stand_beside_what_the_forecast_says() {
         .iter()
         .find(|day| day.on == bed.readings()[0].on)
         .unwrap();
-    let forecast = forecast(&bed, 6, &unwatched).unwrap();
+    let forecast = forecast(&bed, 13, &unwatched).unwrap();
     let expected_m = day.height_m(&forecast).unwrap();
     let forecast = format!("{:.0}", (0.6 - expected_m) * 100.0);
     assert_eq!(told, ["2 May 2026", "12", "1", &forecast, "Brickyard Lane"]);
@@ -283,15 +300,9 @@ fn defaults_say_how_far_they_move_the_surface() {
         }
         let library = Library::built_in();
         let soil = library.find_material("loamy topsoil").unwrap();
-        let html = page(&Contents {
-            bed: &bed,
-            forecast: &forecast,
-            widths_month: 2,
-            topups: &nominal_top_ups(&bed, &TopUpRule::usual(&bed, soil, 12), &unwatched).unwrap(),
-            feeding: None,
-            days: &[],
-            file_text: &text,
-        });
+        let rule = TopUpRule::usual(&bed, soil, 12);
+        let topups = nominal_top_ups(&bed, &rule, &unwatched).unwrap();
+        let html = page_with(&bed, &text, &forecast, &topups);
         let document = Html::parse_document(&html);
         let cells = Selector::parse(".assumed td:nth-child(4)").unwrap();
         document
@@ -322,15 +333,7 @@ fn what_is_left_out_is_said() {
             default.width_it_adds_m = (place == 0).then_some(0.01);
             default.is_width_left_out = (1..=left_out).contains(&place);
         }
-        let html = page(&Contents {
-            bed: &bed,
-            forecast: &forecast,
-            widths_month: 1,
-            topups: &topups,
-            feeding: None,
-            days: &[],
-            file_text: &text,
-        });
+        let html = page_with(&bed, &text, &forecast, &topups);
         let document = Html::parse_document(&html);
         let cells = Selector::parse(".assumed td:nth-child(4)").unwrap();
         let cells = document.select(&cells).map(|cell| cell.text().collect());

@@ -19,7 +19,7 @@ use moulder::internals::fault::notice::{Notice, Severity};
 use moulder::internals::text::month::MONTHS;
 use moulder::months::{Expected, month_day};
 use moulder::purchases::TopUp;
-use moulder::{Bed, Date, Forecast, TopUps, date};
+use moulder::{Bed, Date, Forecast, TopUps, Units, date};
 
 use crate::feeding::doses_in_words;
 use crate::figure::amount::volume;
@@ -56,7 +56,7 @@ impl ShortAnswer {
         as_of: Date,
     ) -> Self {
         let as_of = as_of.max(forecast.filled);
-        let mut lines = vec![("Sinks", sinks(forecast, as_of))];
+        let mut lines = vec![("Sinks", standings(forecast, as_of).join("; "))];
         if let Some(surprise) = forecast.given.as_ref().and_then(in_a_forecast) {
             lines.push(("Odd", surprise));
         }
@@ -93,8 +93,10 @@ fn title(bed: &Bed, forecast: &Forecast, as_of: Date) -> String {
     }
 }
 
-/// Where the surface is expected at the next turn of the season and a year on.
-fn sinks(forecast: &Forecast, as_of: Date) -> String {
+/// Where the surface stands, a phrase each: as it was measured last, where it was, and as it is
+/// expected at the next turn of the season and a year on.
+#[must_use]
+pub fn standings(forecast: &Forecast, as_of: Date) -> Vec<String> {
     let mut said = forecast
         .given
         .as_ref()
@@ -115,7 +117,7 @@ fn sinks(forecast: &Forecast, as_of: Date) -> String {
     for (place, expected) in expected.enumerate() {
         said.push(stands_by(forecast, &expected, place == 0));
     }
-    said.join("; ")
+    said
 }
 
 /// The first turn of the season at least eight weeks ahead, and a year ahead.
@@ -152,19 +154,80 @@ fn stands_by(forecast: &Forecast, expected: &Expected, is_first: bool) -> String
     format!("{stands} by {}{range}", spoken_date(expected.on))
 }
 
+/// What is bought first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Purchase {
+    /// An order.
+    Order {
+        /// How many packs of what, with their range and what they cost.
+        what: String,
+        /// The part of the month in which it is needed ("in mid-March 2027").
+        when: String,
+        /// The loose volume that it takes, and what limits it.
+        loose: String,
+        /// The day to order on, where that is before the day on which it is needed.
+        order_by: Option<String>,
+    },
+    /// Nothing, and why.
+    Nothing(String),
+}
+
 /// The first order.
-fn buy(topups: &TopUps) -> String {
+#[must_use]
+pub fn purchase(topups: &TopUps) -> Purchase {
     let Some(first) = topups.top_ups.first() else {
-        return "nothing within a year".to_owned();
+        return Purchase::Nothing("nothing within a year".to_owned());
     };
     let when = part_of_month(first.date);
     if first.bought == 0 && first.is_held_back {
-        return format!("a top-up is needed {when}, but the budget buys none");
+        let said = format!("a top-up is needed {when}, but the budget buys none");
+        return Purchase::Nothing(said);
     }
     if first.bought == 0 {
-        return format!("nothing; what is left over does {when}");
+        return Purchase::Nothing(format!("nothing; what is left over does {when}"));
     }
-    format!("{} {when}. Measure first", order(topups, first))
+    let held_back = if first.is_held_back {
+        "; it takes more, but the budget or --at-most allows no more"
+    } else {
+        ""
+    };
+    Purchase::Order {
+        what: order(topups, first),
+        when,
+        loose: format!(
+            "about {} loose{held_back}",
+            loose(first.laid_m3, topups.units)
+        ),
+        order_by: order_by(topups, first)
+            .filter(|on| *on < first.date)
+            .map(spoken_date),
+    }
+}
+
+/// By the early end of its range it is there in time nine times in ten.
+pub(crate) fn order_by(topups: &TopUps, topup: &TopUp) -> Option<Date> {
+    let lines = topups.intervals.iter().flat_map(|bands| &bands.top_ups);
+    let mut lines = lines.filter(|line| topups.order(line) == Some(topup));
+    let early = lines.next().map(|line| line.order_by.lower);
+    early.or(topup.order_by)
+}
+
+/// A volume as it is asked for in bags and in bulk: "302 L (0.30 m3)".
+fn loose(m3: f64, units: Units) -> String {
+    let told = volume(m3, units);
+    match units {
+        Units::Metric | Units::UkGarden if told.ends_with('L') => format!("{told} ({m3:.2} m3)"),
+        _ => told,
+    }
+}
+
+/// The first order in a line.
+fn buy(topups: &TopUps) -> String {
+    match purchase(topups) {
+        Purchase::Order { what, when, .. } => format!("{what} {when}. Measure first"),
+        Purchase::Nothing(said) => said,
+    }
 }
 
 /// "8 bags of 40 L loamy topsoil (6 to 10)".

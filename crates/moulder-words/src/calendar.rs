@@ -22,17 +22,17 @@ use moulder::months::month_day;
 use moulder::purchases::{Buying, PooledOrder, TopUp, TopUpInterval};
 use moulder::{Bed, Date, Forecast, Interval, TopUps, Units, date};
 
-use crate::answer::{TURNS, order};
+use crate::answer::{TURNS, order, order_by};
 use crate::figure::amount::{volume, weight};
 use crate::forecast::{below_the_rim, depths, spoken_date, than_when_built};
 use crate::notice::sentence;
 use crate::topup::{money, packs_in_words, plural};
 
 /// A week.
-const WEEK: Duration = Duration::from_hours(7 * 24);
+pub(crate) const WEEK: Duration = Duration::from_hours(7 * 24);
 /// Weeks after filling when most of the settling is over and a first reading says most (our own
 /// closure).
-const FIRST_READING_WEEKS: u32 = 4;
+pub(crate) const FIRST_READING_WEEKS: u32 = 4;
 
 /// What is done on a day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -106,9 +106,7 @@ pub fn own_orders(bed: &Bed, topups: &TopUps) -> Vec<Entry> {
     let seen = bed.readings().last().map_or(topups.filled, |last| last.on);
     let bought = topups.top_ups.iter().filter(|topup| topup.bought > 0);
     let ordered = bought.map(|topup| {
-        // By the early end it is there in time nine times in ten, as in the list.
-        let early = line_of(topups, topup).map(|line| line.order_by.lower);
-        let on = early.or(topup.order_by).unwrap_or(topup.date);
+        let on = order_by(topups, topup).unwrap_or(topup.date);
         let what = order(topups, topup);
         let packs = format!(
             "{} {}",

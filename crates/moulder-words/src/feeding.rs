@@ -180,12 +180,33 @@ pub fn twelve_months(
     forecast: &Forecast,
     feeding: Option<&Feeding>,
 ) -> Option<[(&'static str, String); 12]> {
+    let from = seen_on(forecast);
+    // A month that has begun is past.
+    let first = forecast.months.iter().position(|row| row.date >= from)? + 1;
+    months_ahead(forecast, feeding, first)
+}
+
+/// The twelve months from the one in which a day lies, as [`twelve_months`]; on the day of filling
+/// they are the same.
+#[must_use]
+pub fn twelve_months_from(
+    forecast: &Forecast,
+    feeding: Option<&Feeding>,
+    from: Date,
+) -> Option<[(&'static str, String); 12]> {
+    let first = forecast.months.iter().position(|row| row.date > from)?;
+    months_ahead(forecast, feeding, first.max(1))
+}
+
+/// Twelve months from that row on.
+fn months_ahead(
+    forecast: &Forecast,
+    feeding: Option<&Feeding>,
+    first: usize,
+) -> Option<[(&'static str, String); 12]> {
     let units = forecast.units;
     let doses = feeding.map_or_else(Vec::new, |feeding| told(feeding, units));
-    let mut ahead = forecast.months.iter();
-    let from = seen_on(forecast);
-    ahead.find(|row| row.date >= from)?;
-    let ahead = ahead.as_slice().get(..12)?;
+    let ahead = forecast.months.get(first..)?.get(..12)?;
     if forecast.crop == Crop::None {
         return None;
     }

@@ -176,7 +176,8 @@ fn by_then(forecast: &Forecast, row: &Month) -> String {
 }
 
 /// "beds", or "mounds" for what has no rim.
-pub(crate) const fn plural_of(forecast: &Forecast) -> &'static str {
+#[must_use]
+pub const fn plural_of(forecast: &Forecast) -> &'static str {
     if forecast.rim_m.is_some() {
         "beds"
     } else {

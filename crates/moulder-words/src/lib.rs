@@ -13,6 +13,7 @@
 //! ```
 
 pub mod answer;
+pub mod board;
 pub mod calendar;
 pub mod comparison;
 pub mod default_value;

@@ -79,6 +79,35 @@ pub fn svg_at(subject: &Subject<'_>, look: &Look, months: &[u32]) -> Svg {
     Drawing::new(subject, look, months).done()
 }
 
+/// A bed on a day, under a heading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moment {
+    /// The heading.
+    pub heading: String,
+    /// The bed on that day, as a row of its forecast.
+    pub row: Month,
+}
+
+/// Draws the bed on those days without the head of a chart, for a page that says what it is; where
+/// there is no room for the names of layers beside it, with a list of them below or without. What is
+/// beyond [`PICTURES_LIMIT`] is left out.
+#[must_use]
+pub fn svg_of(subject: &Subject<'_>, look: &Look, moments: &[Moment], has_key: bool) -> Svg {
+    let rows = moments.iter().take(PICTURES_LIMIT);
+    let (pictures, cut_m) = drawn(subject, rows.map(|moment| &moment.row).collect());
+    let headings = moments.iter().map(|moment| moment.heading.clone());
+    Drawing {
+        subject,
+        look,
+        layout: Layout::new(subject, look, &pictures, cut_m, f64::INFINITY),
+        pictures,
+        cut_m,
+        headings: Some(headings.collect()),
+        has_key,
+    }
+    .done()
+}
+
 /// Draws a chart for each of several beds at those months, all of them to the scale at
 /// which the largest finds room. Ids in each begin with that of the look and its number.
 #[must_use]
@@ -107,8 +136,13 @@ fn pictures<'a>(subject: &Subject<'a>, months: &[u32]) -> (Vec<Picture<'a>>, f64
         .filter_map(|month| forecast.months.iter().find(|row| row.month == *month))
         .take(PICTURES_LIMIT)
         .collect();
+    drawn(subject, rows)
+}
+
+/// Pictures of a bed from its rows, and where a bed too wide is cut off.
+fn drawn<'a>(subject: &Subject<'_>, rows: Vec<&'a Month>) -> (Vec<Picture<'a>>, f64) {
     let cut_m = cut_m(subject.bed, &rows);
-    let cutaway = Cutaway::new(subject.bed, forecast, cut_m);
+    let cutaway = Cutaway::new(subject.bed, subject.forecast, cut_m);
     let pictures = rows.into_iter().map(|row| Picture {
         row,
         cuts: cutaway.on(row),
@@ -140,6 +174,10 @@ struct Drawing<'a> {
     layout: Layout,
     pictures: Vec<Picture<'a>>,
     cut_m: f64,
+    /// Headings of the pictures, where the drawing has no head of its own.
+    headings: Option<Vec<String>>,
+    /// Whether layers are listed below it.
+    has_key: bool,
 }
 
 impl<'a> Drawing<'a> {
@@ -151,6 +189,8 @@ impl<'a> Drawing<'a> {
             layout: Layout::new(subject, look, &pictures, cut_m, f64::INFINITY),
             pictures,
             cut_m,
+            headings: None,
+            has_key: true,
         }
     }
 
@@ -167,7 +207,11 @@ impl<'a> Drawing<'a> {
             &name,
             &how_to_read(self.subject, &self.pictures, self.cut_m),
         );
-        let top = head.bottom() + 10.0;
+        let top = if self.headings.is_some() {
+            0.0
+        } else {
+            head.bottom() + 10.0
+        };
         let rows = self.pictures.len().div_ceil(self.layout.columns);
         #[allow(clippy::cast_precision_loss, reason = "a few rows")]
         let foot = top + self.layout.row() * rows as f64;
@@ -181,7 +225,9 @@ impl<'a> Drawing<'a> {
             &format!("{name}: the bed cut across"),
             &about(self.subject, &self.pictures),
         );
-        head.write(&mut svg);
+        if self.headings.is_none() {
+            head.write(&mut svg);
+        }
         for row in 0..rows {
             self.across(&mut svg, top, row);
         }
@@ -266,7 +312,8 @@ impl<'a> Drawing<'a> {
         let (left, row_top) = layout.place(index);
         let ends = (left, left + layout.cell);
         let middle = left + 0.5 * layout.cell;
-        let heading = after(picture.row.month);
+        let own = self.headings.as_ref().and_then(|all| all.get(index));
+        let heading = own.map_or_else(|| after(picture.row.month), Clone::clone);
         let date = spoken_date(picture.row.date);
         svg.open("picture", Some(&format!("{date}, {heading}")));
         let mut words =
@@ -452,7 +499,8 @@ impl<'a> Drawing<'a> {
     /// first picture.
     fn key(&self) -> Vec<(Option<Hatch>, String)> {
         let units = self.subject.forecast.units;
-        let Some(first) = self.pictures.first().filter(|_| !self.layout.has_names) else {
+        let is_wanted = self.has_key && !self.layout.has_names;
+        let Some(first) = self.pictures.first().filter(|_| is_wanted) else {
             return Vec::new();
         };
         let (told, thin) = first.told(TOLD);

@@ -3,11 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use moulder::internals::bed::Bed;
-use moulder::internals::quantity::amount::volume;
-use moulder::internals::topup::{Buying, TopUps, pooled_orders};
-use moulder_words::answer::part_of_month;
-use moulder_words::topup::{money, packs_in_words};
+use moulder::internals::topup::Buying;
 
 use crate::common::bed_file::{BedArguments, read_all, told_first};
 use crate::common::bed_paths::bed_paths;
@@ -16,7 +12,7 @@ use crate::common::feed::FeedArguments;
 use crate::common::number::{SeedArguments, realisations, some_draws};
 use crate::common::output::OutputArguments;
 use crate::common::packs::PackArguments;
-use crate::common::short_answer::{TEXT, in_lines, short_answer};
+use crate::common::short_answer::{TEXT, in_lines, one_order, short_answer};
 use crate::print::lines::{apart, listed};
 use crate::print::progress::Progress;
 use crate::trouble::Trouble;
@@ -50,9 +46,6 @@ pub(crate) struct AnswerArguments {
     pub(crate) output: OutputArguments,
 }
 
-/// Packs from which a load of loose material is told beside them.
-const MANY_PACKS: u32 = 20;
-
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
     let (beds, files) = read_all(&asked.bed, &bed_paths(&asked.bed, &asked.more)?)?;
@@ -76,6 +69,7 @@ pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
         planned.push(topups);
     }
     let first = files.first().map_or("", |file| file.name.as_str());
+    let buying = Buying::in_one_of(asked.packs.ways(0.0));
     let dangers: Vec<_> = planned
         .iter()
         .map(|topups| topups.dangers.clone())
@@ -84,7 +78,7 @@ pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
     if let ([only], [bed]) = (told.as_slice(), beds.as_slice()) {
         said += &in_lines(only);
         if bed.count() > 1 || asked.packs.sold_in.len() > 1 {
-            said += &listed("Order", &one_order(asked, &beds, &planned)?, TEXT);
+            said += &listed("Order", &one_order(&buying, &beds, &planned)?, TEXT);
         }
         let more = format!("moulder forecast | topup | check | tape {first}");
         said += &listed("More", &more, TEXT);
@@ -93,41 +87,8 @@ pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
         said += &paragraphs.join("\n");
         said += &apart(&format!(
             "ONE ORDER: {}.",
-            one_order(asked, &beds, &planned)?
+            one_order(&buying, &beds, &planned)?
         ));
     }
     Ok(said)
-}
-
-/// What is bought for all of them at once, first.
-fn one_order(asked: &AnswerArguments, beds: &[Bed], planned: &[TopUps]) -> Result<String, Trouble> {
-    let buying = Buying::in_one_of(asked.packs.ways(0.0));
-    if buying.ways.len() > 1 && !asked.packs.has_price() {
-        let said = "It takes the price of each pack to choose: --sold-in \"40 L at 5.98\".";
-        return Err(Trouble::bad_option("--sold-in", said.to_owned()));
-    }
-    let orders = pooled_orders(planned, &buying).map_err(|error| Trouble::of_error("", &error))?;
-    let (Some(order), Some(of)) = (orders.first(), planned.first()) else {
-        return Ok("nothing within a year".to_owned());
-    };
-    let units = of.units;
-    let count: u32 = beds.iter().map(Bed::count).sum();
-    let whom = match count {
-        1 => String::new(),
-        count => format!(" for all {count} beds"),
-    };
-    let loose = if order.bought > MANY_PACKS {
-        format!(", {} loose", volume(order.laid_m3, units))
-    } else {
-        String::new()
-    };
-    let cost = order
-        .cost
-        .map_or_else(String::new, |cost| format!(", {}", money(cost)));
-    Ok(format!(
-        "{} of {}{whom} {}{loose}{cost}",
-        packs_in_words(&buying.ways, &order.packs, units),
-        of.material,
-        part_of_month(order.date),
-    ))
 }

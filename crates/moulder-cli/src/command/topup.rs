@@ -42,7 +42,7 @@ use crate::common::bed_file::{BedArguments, read_all, told_first};
 use crate::common::bed_paths::bed_paths;
 use crate::common::number::{self, SeedArguments, draws, height, realisations, within};
 use crate::common::output::OutputArguments;
-use crate::common::packs::PackArguments;
+use crate::common::packs::OrderArguments;
 use crate::print::lines::{apart, plain, title};
 use crate::print::notices;
 use crate::print::progress::Progress;
@@ -79,11 +79,7 @@ pub(crate) struct TopupArguments {
     pub(crate) soil: Option<f64>,
 
     #[command(flatten)]
-    pub(crate) packs: PackArguments,
-
-    /// What each delivery costs on top, where --sold-in does not say
-    #[arg(long, value_name = "MONEY", value_parser = number::money)]
-    pub(crate) delivery: Option<f64>,
+    pub(crate) order: OrderArguments,
 
     /// The days of the year on which it is delivered, and no others, as in "15 Mar, 1 Oct"
     #[arg(long, value_name = "DAYS", value_parser = day_list, conflicts_with = "each")]
@@ -93,22 +89,9 @@ pub(crate) struct TopupArguments {
     #[arg(long, value_name = "VOLUME", value_parser = number::volume, conflicts_with = "each")]
     pub(crate) room: Option<f64>,
 
-    /// How many days before it is needed an order must be made
-    #[arg(long, value_name = "N", default_value = "0", value_parser = lead,
-          hide_default_value = true)]
-    pub(crate) lead_days: u32,
-
-    /// Spend no more than this in a calendar year, on all beds together; with --each on one bed
-    #[arg(long, value_name = "MONEY", value_parser = number::money)]
-    pub(crate) budget: Option<f64>,
-
-    /// Let each bed buy for itself; else several beds share each order
+    /// Let each bed buy for itself, with a budget each; else several beds share each order
     #[arg(long)]
     pub(crate) each: bool,
-
-    /// Lay on no more than this at once, so that the crowns of plants stand, as in "5 cm"
-    #[arg(long, value_name = "HEIGHT", value_parser = height)]
-    pub(crate) at_most: Option<f64>,
 
     /// Also say how high to heap the bed at the start to be level after N months
     #[arg(long, value_name = "N", value_parser = overfill_months)]
@@ -195,10 +178,6 @@ fn topup_years(text: &str) -> Result<u32, String> {
     within(text, 1, 20)
 }
 
-fn lead(text: &str) -> Result<u32, String> {
-    within(text, 0, 730)
-}
-
 fn overfill_months(text: &str) -> Result<u32, String> {
     within(text, 1, 60)
 }
@@ -224,16 +203,13 @@ struct Told {
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let (beds, files) = read_all(&asked.bed, &bed_paths(&asked.bed, &asked.more)?)?;
-    let material = asked.packs.material(&asked.bed.shelf)?;
+    let material = asked.order.packs.material(&asked.bed.shelf)?;
     let buying = buying(asked)?;
     let chooses = buying.ways.len() > 1 || asked.deliver_on.is_some() || asked.room.is_some();
     let are_several = beds.len() > 1 || beds.iter().any(|bed| bed.count() > 1);
     let shares = chooses || !asked.each && are_several;
-    let rules = beds.iter().map(|bed| TopUpRule {
-        // A shared budget is that of the orders.
-        yearly_budget: asked.budget.filter(|_| !shares),
-        ..rule(asked, bed, &material)
-    });
+    // A shared budget is that of the orders.
+    let rules = beds.iter().map(|bed| rule(asked, bed, &material, shares));
     let rules: Vec<TopUpRule> = rules.collect();
     let first = files.first().map_or("", |file| file.name.as_str());
     let draws = realisations(asked.draws, asked.seed.seed);
@@ -309,24 +285,13 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
 
 /// How it is bought.
 fn buying(asked: &TopupArguments) -> Result<Buying, Trouble> {
-    let mut ways = asked.packs.ways(asked.delivery.unwrap_or(0.0));
-    let needs = [
-        ("--delivery", asked.delivery.is_some()),
-        ("--budget", asked.budget.is_some()),
-        ("--sold-in", ways.len() > 1),
-    ];
-    let needs = needs.into_iter().find(|(_, is_told)| *is_told);
-    if let Some((option, _)) = needs.filter(|_| !asked.packs.has_price()) {
-        let said = "It takes the price of each pack: --sold-in \"40 L at 5.98\", or --price.";
-        return Err(Trouble::bad_option(option, said.to_owned()));
-    }
-    if asked.each && ways.len() > 1 {
+    let mut buying = asked.order.buying()?;
+    if asked.each && buying.ways.len() > 1 {
         let said = "Beds that buy each for itself buy in one way. Leave out --each, or say \
                     --sold-in once.";
         return Err(Trouble::bad_option("--each", said.to_owned()));
     }
-    for way in &mut ways {
-        way.lead_days = asked.lead_days;
+    for way in &mut buying.ways {
         if let Some(room_m3) = asked.room {
             #[allow(
                 clippy::cast_possible_truncation,
@@ -346,19 +311,13 @@ fn buying(asked: &TopupArguments) -> Result<Buying, Trouble> {
             way.most = Some(way.most.map_or(fits, |most| most.min(fits)));
         }
     }
-    Ok(Buying {
-        ways,
-        deliver_on: asked
-            .deliver_on
-            .iter()
-            .flat_map(|days| days.0.clone())
-            .collect(),
-        yearly_budget: asked.budget,
-    })
+    let days = asked.deliver_on.iter().flat_map(|days| days.0.clone());
+    buying.deliver_on = days.collect();
+    Ok(buying)
 }
 
 /// The top-up request for a bed.
-fn rule(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRule {
+fn rule(asked: &TopupArguments, bed: &Bed, material: &Material, shares: bool) -> TopUpRule {
     let trigger = match (asked.below, asked.soil, &asked.months) {
         (Some(below_m), _, _) => TopUpTrigger::BelowRimM(below_m),
         (_, Some(soil_m), _) => TopUpTrigger::SoilDepthM(soil_m),
@@ -367,14 +326,7 @@ fn rule(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRule {
     };
     // From now on: a bed was last seen when it was measured.
     let months = (months_measured(bed) + asked.years * YEAR).min(MONTHS_LIMIT);
-    let mut rule = asked.packs.rule(material, trigger, months);
-    rule.package = asked
-        .packs
-        .ways(asked.delivery.unwrap_or(0.0))
-        .swap_remove(0);
-    rule.package.lead_days = asked.lead_days;
-    rule.most_m = asked.at_most;
-    rule
+    asked.order.rule(material, trigger, months, shares)
 }
 
 fn of_bed(
@@ -544,11 +496,12 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
         .left("order in", |((month, _), _)| month.clone())
         .left("material", |((_, material), _)| material.clone())
         .right("orders", |(_, total)| total.orders.to_string())
-        .right(plural(&asked.packs.package().name, 2), |(_, total)| {
-            total.bought.to_string()
-        })
+        .right(
+            plural(&asked.order.packs.package().name, 2),
+            |(_, total)| total.bought.to_string(),
+        )
         .right("lay on", |(_, total)| volume(total.laid_m3, units));
-    if asked.packs.has_price() {
+    if asked.order.packs.has_price() {
         table.right("cost", |(_, total)| {
             total.cost.map_or_else(|| "-".to_owned(), money)
         });

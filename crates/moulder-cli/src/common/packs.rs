@@ -3,9 +3,9 @@
 use clap::Args;
 use moulder::internals::library::material::Material;
 use moulder::internals::text::sign::first_hidden;
-use moulder::internals::topup::{Package, TopUpRule, TopUpTrigger};
+use moulder::internals::topup::{Buying, Package, TopUpRule, TopUpTrigger};
 
-use crate::common::number::{money, volume};
+use crate::common::number::{self, height, money, volume, within};
 use crate::common::shelf::ShelfArguments;
 use crate::trouble::Trouble;
 
@@ -28,6 +28,74 @@ pub(crate) struct PackArguments {
     /// What one of these costs, in your money, where --sold-in does not say
     #[arg(long, value_name = "MONEY", value_parser = money)]
     pub(crate) price: Option<f64>,
+}
+
+/// What beds are topped up with, and what limits and costs an order.
+#[derive(Debug, Clone, Default, Args)]
+pub(crate) struct OrderArguments {
+    #[command(flatten)]
+    pub(crate) packs: PackArguments,
+
+    /// What each delivery costs on top, where --sold-in does not say
+    #[arg(long, value_name = "MONEY", value_parser = number::money)]
+    pub(crate) delivery: Option<f64>,
+
+    /// How many days before it is needed an order must be made
+    #[arg(long, value_name = "N", default_value = "0", value_parser = lead,
+          hide_default_value = true)]
+    pub(crate) lead_days: u32,
+
+    /// Spend no more than this in a calendar year, on all beds together
+    #[arg(long, value_name = "MONEY", value_parser = number::money)]
+    pub(crate) budget: Option<f64>,
+
+    /// Lay on no more than this at once, so that the crowns of plants stand, as in "5 cm"
+    #[arg(long, value_name = "HEIGHT", value_parser = height)]
+    pub(crate) at_most: Option<f64>,
+}
+
+fn lead(text: &str) -> Result<u32, String> {
+    within(text, 0, 730)
+}
+
+impl OrderArguments {
+    /// How it is bought.
+    pub(crate) fn buying(&self) -> Result<Buying, Trouble> {
+        let mut ways = self.packs.ways(self.delivery.unwrap_or(0.0));
+        let needs = [
+            ("--delivery", self.delivery.is_some()),
+            ("--budget", self.budget.is_some()),
+            ("--sold-in", ways.len() > 1),
+        ];
+        let needs = needs.into_iter().find(|(_, is_told)| *is_told);
+        if let Some((option, _)) = needs.filter(|_| !self.packs.has_price()) {
+            let said = "It takes the price of each pack: --sold-in \"40 L at 5.98\", or --price.";
+            return Err(Trouble::bad_option(option, said.to_owned()));
+        }
+        for way in &mut ways {
+            way.lead_days = self.lead_days;
+        }
+        Ok(Buying {
+            yearly_budget: self.budget,
+            ..Buying::in_one_of(ways)
+        })
+    }
+
+    /// The rule that tops a bed up with it; a budget of its own only where it shares no orders.
+    pub(crate) fn rule(
+        &self,
+        material: &Material,
+        trigger: TopUpTrigger,
+        months: u32,
+        shares: bool,
+    ) -> TopUpRule {
+        let mut rule = self.packs.rule(material, trigger, months);
+        rule.package = self.packs.ways(self.delivery.unwrap_or(0.0)).swap_remove(0);
+        rule.package.lead_days = self.lead_days;
+        rule.most_m = self.at_most;
+        rule.yearly_budget = self.budget.filter(|_| !shares);
+        rule
+    }
 }
 
 /// A way to buy, as it is told.

@@ -138,7 +138,7 @@ pub(super) fn totals(asked: &TopupArguments, all: &[&TopUps]) -> Option<String> 
         .left("year", |(year, _)| {
             year.map_or_else(|| "all".to_owned(), |year| year.to_string())
         })
-        .right(plural(&asked.packs.package().name, 2), |(year, _)| {
+        .right(plural(&asked.order.packs.package().name, 2), |(year, _)| {
             format!("{:.0}", sum(*year, |topup| f64::from(topup.bought)))
         })
         .right("8 in 10", |(_, sums)| wholes(&sums.bought))
@@ -146,7 +146,7 @@ pub(super) fn totals(asked: &TopupArguments, all: &[&TopUps]) -> Option<String> 
             volume(sum(*year, |topup| topup.laid_m3), units)
         })
         .right("8 in 10", |(_, sums)| volumes(&sums.laid_m3, units));
-    if asked.packs.has_price() {
+    if asked.order.packs.has_price() {
         table
             .right("cost", |(year, _)| {
                 money(sum(*year, |topup| topup.cost.unwrap_or(0.0)))
