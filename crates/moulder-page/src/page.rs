@@ -11,6 +11,7 @@ use moulder_chart::internals::subject::Subject;
 use moulder_words::feeding::{doses_in_words, months_in_a_sentence, twelve_months};
 use moulder_words::forecast::{fewer_draws, how_sure, in_a_sentence, spoken_date};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
+use moulder_words::sources::counted;
 use moulder_words::warmth::warmth_in_a_sentence;
 use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};
 
@@ -106,6 +107,7 @@ pub fn page(contents: &Contents<'_>) -> String {
         assumed: assumed::table(bed, forecast, Some(widths_month), "assumed-list"),
         tape: tape::table(bed, forecast, days),
         materials: sources(&[bed]),
+        counted: counted(),
         climates: climate::sources(&[bed]),
         made: made(forecast),
         file_text: as_written(file_text),
@@ -147,6 +149,7 @@ struct Page {
     tape: Option<Table>,
     assumed: Option<Table>,
     materials: Vec<Sourced>,
+    counted: String,
     climates: Vec<String>,
     made: String,
     file_text: String,

@@ -31,22 +31,61 @@ const NEAREST: &[(&[&str], &[&str])] = &[
         &["hardwood log", "softwood log"],
     ),
     (
-        &["mushroom compost", "used mushroom compost", "spent mushroom compost"],
+        &[
+            "mushroom compost",
+            "used mushroom compost",
+            "spent mushroom compost",
+        ],
         &["garden compost", "horse manure"],
     ),
     (
-        &["manure", "cow manure", "cattle manure", "farmyard manure", "sheep manure", "goat manure"],
+        &[
+            "manure",
+            "cow manure",
+            "cattle manure",
+            "farmyard manure",
+            "sheep manure",
+            "goat manure",
+        ],
         &["horse manure", "poultry manure"],
     ),
-    (&["tea", "tea leaves", "tea bags"], &["coffee grounds", "kitchen vegetable waste"]),
+    (
+        &["tea", "tea leaves", "tea bags"],
+        &["coffee grounds", "kitchen vegetable waste"],
+    ),
     (&["paper", "newspaper"], &["brown card"]),
-    (&["peat", "coir", "leaf litter"], &["leaf mould", "deciduous leaves"]),
-    (&["weeds", "nettles", "comfrey", "bracken"], &["mixed green waste", "hay"]),
-    (&["food waste", "food scraps", "fruit"], &["kitchen vegetable waste"]),
-    (&["mulch", "wood mulch"], &["wood chips", "bark", "shredded prunings"]),
+    (
+        &["peat", "coir", "leaf litter"],
+        &["leaf mould", "deciduous leaves"],
+    ),
+    (
+        &["weeds", "nettles", "comfrey", "bracken"],
+        &["mixed green waste", "hay"],
+    ),
+    (
+        &["food waste", "food scraps", "fruit"],
+        &["kitchen vegetable waste"],
+    ),
+    (
+        &["mulch", "wood mulch"],
+        &["wood chips", "bark", "shredded prunings"],
+    ),
     (&["sand"], &["sandy topsoil"]),
-    (&["dirt", "earth", "subsoil"], &["loamy topsoil", "clay topsoil"]),
-    (&["wood ash", "wood ashes", "ashes", "gravel", "stones", "rubble"], &[]),
+    (
+        &["dirt", "earth", "subsoil"],
+        &["loamy topsoil", "clay topsoil"],
+    ),
+    (
+        &[
+            "wood ash",
+            "wood ashes",
+            "ashes",
+            "gravel",
+            "stones",
+            "rubble",
+        ],
+        &[],
+    ),
 ];
 
 /// A file of materials.
@@ -155,7 +194,9 @@ impl Catalogue {
     #[must_use]
     pub fn suggestions(&self, name: &str) -> Vec<&str> {
         let typed = key(name);
-        let asked = NEAREST.iter().find(|(asked, _)| asked.contains(&typed.as_str()));
+        let asked = NEAREST
+            .iter()
+            .find(|(asked, _)| asked.contains(&typed.as_str()));
         if let Some((_, nearest)) = asked {
             let nearest = nearest.iter().filter_map(|name| self.find(name));
             return nearest.map(|material| material.name.as_str()).collect();
@@ -508,7 +549,10 @@ mod tests {
             "grass clippings"
         );
         assert!(materials.suggestions("bathtub enamel").is_empty());
-        assert_eq!(materials.suggestions("Logs "), ["hardwood log", "softwood log"]);
+        assert_eq!(
+            materials.suggestions("Logs "),
+            ["hardwood log", "softwood log"]
+        );
         assert!(materials.suggestions("wood ash").is_empty());
         assert_eq!(materials.suggestions("ash")[0], "ash log");
     }

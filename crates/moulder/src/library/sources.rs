@@ -119,6 +119,47 @@ pub struct Sources {
     pub climates: Vec<Normals>,
 }
 
+impl Sources {
+    /// The same with what has that word at the start of one of its own, ignoring case: all figures
+    /// of a source whose name has it, of other sources the figures that have it, and the climates.
+    #[must_use]
+    pub fn with_word(&self, word: &str) -> Self {
+        let word = word.trim().to_lowercase();
+        let has = |text: &str| has_word(text, &word);
+        let of_it = |figure: &&Figure| {
+            figure.material.as_deref().is_some_and(has)
+                || has(&figure.what)
+                || has(&figure.value.source)
+        };
+        let sources = self.sources.iter().filter_map(|source| {
+            let all = has(&source.name);
+            let kept = source.figures.iter().filter(|figure| all || of_it(figure));
+            let figures: Vec<Figure> = kept.cloned().collect();
+            (!figures.is_empty()).then(|| Source {
+                name: source.name.clone(),
+                tally: Tally::of(figures.iter().map(|figure| &figure.value)),
+                figures,
+            })
+        });
+        let climates = self.climates.iter();
+        let climates = climates.filter(|normals| has(&normals.climate) || has(&normals.source));
+        let mut sources: Vec<Source> = sources.collect();
+        sources.sort_by_key(|source| core::cmp::Reverse(source.tally.figures));
+        Self {
+            tally: self.tally,
+            sources,
+            climates: climates.cloned().collect(),
+        }
+    }
+}
+
+/// Whether one of a text's words begins so; `word` is in lower case.
+fn has_word(text: &str, word: &str) -> bool {
+    let text = text.to_lowercase();
+    let mut found = text.match_indices(word);
+    !word.is_empty() && found.any(|(at, _)| !text[..at].ends_with(char::is_alphanumeric))
+}
+
 /// What figures rest on that no work gives.
 pub const OWN: &str = "Our own judgement or closure: no source gives it";
 
@@ -238,15 +279,25 @@ mod tests {
         assert!(tally.figures > 1200 + of_constants, "{tally:?}");
         let with_works: usize = all.sources.iter().map(|source| source.tally.figures).sum();
         assert!(with_works >= tally.figures);
-        assert!(all.sources.is_sorted_by(|one, other| one.tally.figures >= other.tally.figures));
+        assert!(
+            all.sources
+                .is_sorted_by(|one, other| one.tally.figures >= other.tally.figures)
+        );
     }
 
     /// What was read or recalled names where.
     #[test]
     fn what_is_no_judgement_has_a_work() {
         let all = sources();
-        let own = all.sources.iter().find(|source| source.name == OWN).unwrap();
-        let odd = own.figures.iter().filter(|figure| figure.value.status != Status::Judgement);
+        let own = all
+            .sources
+            .iter()
+            .find(|source| source.name == OWN)
+            .unwrap();
+        let odd = own
+            .figures
+            .iter()
+            .filter(|figure| figure.value.status != Status::Judgement);
         let odd: Vec<_> = odd.map(|figure| &figure.value.source).collect();
         assert!(odd.is_empty(), "no work in data/works.toml for {odd:#?}");
     }
@@ -256,11 +307,26 @@ mod tests {
     fn every_work_has_a_figure_and_general_knowledge_comes_last() {
         let Works { work: works } = toml::from_str(super::WORKS).unwrap();
         for work in &works {
-            let found = sources().sources.iter().any(|source| source.name == work.name);
+            let found = sources()
+                .sources
+                .iter()
+                .any(|source| source.name == work.name);
             assert!(found, "nothing rests on {}", work.name);
         }
         let both = "NRAES-54 table A.1 (Rynk 1992), 54 from memory; read in Cornell factsheet 2";
         assert_eq!(places(&works, both).len(), 2);
         assert_eq!(places(&works, "made up"), [works.len()]);
+    }
+
+    #[test]
+    fn a_word_finds_a_source_a_material_and_a_climate() {
+        let all = sources();
+        let jenkinson = all.with_word("JENKINSON");
+        assert!(jenkinson.sources[0].name.starts_with("Jenkinson"));
+        let straw = all.with_word("straw bale");
+        assert!(straw.sources.len() > 3);
+        assert_eq!(all.with_word("hobart").climates.len(), 1);
+        assert!(all.with_word("enkinson").sources.is_empty());
+        assert!(all.with_word(" ").sources.is_empty());
     }
 }
