@@ -1,4 +1,5 @@
-//! Does the page on the constants say what the source says, and all of it?
+//! Do the page on the constants and the library's list say what the source says, and all of it?
+//! Does the README say how many figures were read?
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 #[path = "../examples/write_docs/constants.rs"]
@@ -6,8 +7,9 @@ mod constants;
 
 use std::path::Path;
 
-use constants::{cell, page};
+use constants::{cell, list, page};
 use moulder_core::bed::parameters::CONSTANTS;
+use moulder_words::sources::counted;
 
 #[test]
 fn the_page_on_the_constants_is_not_stale() {
@@ -16,6 +18,22 @@ fn the_page_on_the_constants_is_not_stale() {
         include_str!("../docs/constants.md") == made,
         "make it anew: cargo run --example write_docs"
     );
+}
+
+#[test]
+fn the_list_of_the_library_is_not_stale() {
+    let made = list(Path::new(env!("CARGO_MANIFEST_DIR"))).unwrap();
+    assert!(
+        include_str!("../crates/moulder/data/constants.json") == made,
+        "make it anew: cargo run --example write_docs"
+    );
+}
+
+#[test]
+fn the_readme_counts_the_figures() {
+    let readme: Vec<&str> = include_str!("../README.md").split_whitespace().collect();
+    let said = counted();
+    assert!(readme.join(" ").contains(&said), "README.md: {said}");
 }
 
 /// Every constant that realisations draw has its row, with the number that the laws take.

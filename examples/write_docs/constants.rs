@@ -1,11 +1,14 @@
-//! The page on the constants, made from the source: every `Value` and, of the laws, every fixed
-//! number at the top of a file, with what its comment says of it.
+//! The constants, found in the source: every `Value` and, of the laws, every fixed number at the
+//! top of a file, with what its comment says of it. From them the page on the constants, and the
+//! library's own list.
 
 use std::error::Error;
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use moulder::internals::library::sources::Constant;
+use moulder_core::value::{Spread, Status, Value};
 use syn::{Attribute, Expr, Item, ItemConst, ItemStatic, Lit, Meta, Type};
 
 /// First line of the page, so that nobody edits it.
@@ -78,7 +81,7 @@ pub(crate) fn page(root: &Path) -> Result<String, Box<dyn Error>> {
         );
         for file in files(root, folder)? {
             for item in file.items.iter().filter_map(as_static) {
-                page.push_str(&row(&file.name, item)?);
+                page.push_str(&Found::of(&file.name, item)?.row());
             }
         }
     }
@@ -104,6 +107,23 @@ pub(crate) fn page(root: &Path) -> Result<String, Box<dyn Error>> {
         }
     }
     Ok(page)
+}
+
+/// The library's list of the constants as JSON, from the source below a root.
+///
+/// # Errors
+///
+/// As of [`page`].
+pub(crate) fn list(root: &Path) -> Result<String, Box<dyn Error>> {
+    let mut constants = Vec::new();
+    for (_, _, folder) in SECTIONS {
+        for file in files(root, folder)? {
+            for item in file.items.iter().filter_map(as_static) {
+                constants.push(Found::of(&file.name, item)?.constant()?);
+            }
+        }
+    }
+    Ok(serde_json::to_string_pretty(&constants)? + "\n")
 }
 
 /// A text as a cell of a table.
@@ -173,31 +193,85 @@ fn is_type(of: &Type, name: &str) -> bool {
     matches!(of, Type::Path(path) if path.path.is_ident(name))
 }
 
-/// A row of the table of values.
-fn row(file: &str, item: &ItemStatic) -> Result<String, Box<dyn Error>> {
-    let name = item.ident.to_string();
-    let odd = || format!("{file}: {name} is not `Value::new` of plain numbers and texts");
-    let arguments = arguments(&item.expr).ok_or_else(odd)?;
-    let [best, spread, unit, source, Expr::Path(status)] = arguments.as_slice() else {
-        return Err(odd().into());
-    };
-    let ends = self::arguments(spread).ok_or_else(odd)?;
-    let [low, high] = ends.as_slice() else {
-        return Err(odd().into());
-    };
-    let numbers = [*best, *low, *high].map(number);
-    let [Some(best), Some(low), Some(high)] = numbers else {
-        return Err(odd().into());
-    };
-    let (unit, source) = text(unit).zip(text(source)).ok_or_else(odd)?;
-    let status = status.path.segments.last().ok_or_else(odd)?;
-    Ok(format!(
-        "| `{name}` | `{file}` | {} | {best} | {low} to {high} | {} | {} | {} |\n",
-        cell(&meaning(&item.attrs)),
-        cell(&unit),
-        status.ident.to_string().to_lowercase(),
-        cell(&source)
-    ))
+/// A static `Value`, its numbers as they are written.
+struct Found {
+    name: String,
+    file: String,
+    meaning: String,
+    best: String,
+    low: String,
+    high: String,
+    unit: String,
+    source: String,
+    status: String,
+}
+
+impl Found {
+    fn of(file: &str, item: &ItemStatic) -> Result<Self, Box<dyn Error>> {
+        let name = item.ident.to_string();
+        let odd = || format!("{file}: {name} is not `Value::new` of plain numbers and texts");
+        let given = arguments(&item.expr).ok_or_else(odd)?;
+        let [best, spread, unit, source, Expr::Path(status)] = given.as_slice() else {
+            return Err(odd().into());
+        };
+        let ends = arguments(spread).ok_or_else(odd)?;
+        let [low, high] = ends.as_slice() else {
+            return Err(odd().into());
+        };
+        let [Some(best), Some(low), Some(high)] = [*best, *low, *high].map(number) else {
+            return Err(odd().into());
+        };
+        let (unit, source) = text(unit).zip(text(source)).ok_or_else(odd)?;
+        let status = status.path.segments.last().ok_or_else(odd)?;
+        Ok(Self {
+            file: file.to_owned(),
+            meaning: meaning(&item.attrs),
+            best,
+            low,
+            high,
+            unit,
+            source,
+            status: status.ident.to_string().to_lowercase(),
+            name,
+        })
+    }
+
+    /// A row of the table of values.
+    fn row(&self) -> String {
+        format!(
+            "| `{}` | `{}` | {} | {} | {} to {} | {} | {} | {} |\n",
+            self.name,
+            self.file,
+            cell(&self.meaning),
+            self.best,
+            self.low,
+            self.high,
+            cell(&self.unit),
+            self.status,
+            cell(&self.source)
+        )
+    }
+
+    fn constant(self) -> Result<Constant, Box<dyn Error>> {
+        let status = match self.status.as_str() {
+            "read" => Status::Read,
+            "memory" => Status::Memory,
+            _ => Status::Judgement,
+        };
+        Ok(Constant {
+            name: self.name,
+            file: self.file,
+            meaning: self.meaning,
+            value: Value {
+                best: self.best.parse()?,
+                spread: Spread::new(self.low.parse()?, self.high.parse()?),
+                unit: self.unit.into(),
+                source: self.source.into(),
+                status,
+                shared_by: None,
+            },
+        })
+    }
 }
 
 /// Arguments of a call.

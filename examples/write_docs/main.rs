@@ -1,4 +1,5 @@
-//! Writes the pages under `docs/` from their source tables. Tests check that they match.
+//! Writes the pages under `docs/` from their source tables, and the library's list of constants
+//! from the source. Tests check that they match.
 
 #![allow(clippy::print_stdout, reason = "an example shows what it did")]
 
@@ -22,5 +23,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         std::fs::write(docs.join(name), page)?;
         println!("docs/{name} is written.");
     }
+    let list = "crates/moulder/data/constants.json";
+    std::fs::write(root.join(list), constants::list(root)?)?;
+    println!("{list} is written: build anew.");
     Ok(())
 }

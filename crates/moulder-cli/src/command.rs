@@ -15,6 +15,7 @@ mod materials;
 mod new;
 mod plan;
 mod report;
+mod sources;
 mod tape;
 mod topup;
 mod unknowns;
@@ -75,7 +76,7 @@ enum Command {
     Fit(fit::FitArguments),
     /// A page to keep or print: a sheet to hang beside the bed, then the rest
     Report(Box<report::ReportArguments>),
-    /// Two designs or more side by side, under the same draws
+    /// Two designs or more side by side, in the same weather
     Compare(compare::CompareArguments),
     /// What makes the range of a forecast wide, and what to measure to narrow it
     Unknowns(unknowns::UnknownsArguments),
@@ -89,6 +90,8 @@ enum Command {
     Materials(materials::MaterialsArguments),
     /// The climates a bed can stand in; the twelve months of one
     Climates(climates::ClimatesArguments),
+    /// What every figure rests on, and how many were read, recalled or judged
+    Sources(sources::SourcesArguments),
     /// A bed file or a plan file to start from, with notes, ready to be made your own
     New(new::NewArguments),
     /// What the codes of faults and notices mean, and what to do; one with an example
@@ -159,6 +162,7 @@ impl Arguments {
             Command::Check(asked) => screen(&check::answer(&asked)?),
             Command::Materials(asked) => screen(&materials::answer(&asked)?),
             Command::Climates(asked) => screen(&climates::answer(&asked)?),
+            Command::Sources(asked) => screen(&sources::answer(&asked)?),
             Command::Codes(asked) => screen(&codes::answer(&asked)?),
             Command::New(asked) => new::answer(&asked),
             Command::Schema => screen(&pretty(&document::schema())),

@@ -206,10 +206,13 @@ fn answers_that_cannot_be_put_where_they_were_to_go() {
 #[test]
 fn what_was_typed_and_cannot_be_understood() {
     let all = readers().map(|(command, _)| command);
-    for command in all.into_iter().chain(["materials", "climates", "codes"]) {
+    for command in all
+        .into_iter()
+        .chain(["materials", "climates", "codes", "sources"])
+    {
         let expected = json!({ "code": "bad-option", "option": "--colour" });
         assert_eq!(first(&[command, "--colour"], &expected), 2);
-        if ["materials", "climates", "codes"].contains(&command) {
+        if ["materials", "climates", "codes", "sources"].contains(&command) {
             continue;
         }
         assert_eq!(first(&[command], &json!({ "code": "missing-option" })), 2);

@@ -18,6 +18,7 @@ use moulder_words::figure::height::{rough_figure, unit};
 use moulder_words::figure::unsigned_zero;
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::from_to;
+use moulder_words::sources::counted;
 use moulder_words::topup::{money, plural};
 
 use crate::cautions::{Backing, Caution, Cautions};
@@ -139,6 +140,7 @@ pub fn page(contents: &Contents<'_>) -> String {
         months: by_month(designs, height_differences, comparison.units),
         materials: sources(&beds),
         backing,
+        counted: counted(),
         climates: climate::sources(&beds),
         made: made(comparison),
     };
@@ -379,6 +381,7 @@ struct Page {
     months: Table,
     materials: Vec<Sourced>,
     backing: Vec<Backing>,
+    counted: String,
     climates: Vec<String>,
     made: String,
 }

@@ -7,6 +7,7 @@ use moulder_chart::internals::plot::reading::Reading;
 use moulder_chart::internals::subject::Subject;
 use moulder_words::forecast::{fewer_draws, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
+use moulder_words::sources::counted;
 use moulder_words::warmth::warmth_in_a_sentence;
 use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};
 
@@ -170,6 +171,7 @@ fn rest(of: &FirstSheet<'_>, sheet: &Sheet, more: &More<'_>) -> Rest {
             let counted = counted.map(|material| (material.name.clone(), in_short(material)));
             Materials::Counted(counted.collect())
         },
+        counted: counted(),
         climates: climate::sources(&[bed]),
         made: made(forecast),
         file_text: as_written(file_text),
@@ -211,6 +213,7 @@ struct Rest {
     tape: Option<Table>,
     assumed: Option<Table>,
     materials: Materials,
+    counted: String,
     climates: Vec<String>,
     made: String,
     file_text: String,

@@ -28,8 +28,8 @@ const HANDY_M3: f64 = 0.005;
 #[must_use]
 pub fn draws_in_words(comparison: &Comparison) -> String {
     format!(
-        "{} Each time all beds share the figures they have in common and the weather, so that a \
-         difference is surer than either bed; the laws are off by the same share in all.",
+        "{} Each time all beds have the same weather, and the same figures for what they have in \
+         common, so that their difference is surer than either of them.",
         reckoned_from(comparison.ensemble_size)
     )
 }

@@ -84,9 +84,9 @@ pub fn draws_in_words(fit: &Fit) -> String {
     );
     if fit.tempering_exponent < 1.0 {
         format!(
-            "{counted} Too few agreed, so the readings were made to count for less (to the \
-             power {:.2}), and the range is wider than they warrant.",
-            fit.tempering_exponent
+            "{counted} Too few agreed, so each reading was made to count as {:.0} % of one, and \
+             the range is wider than they warrant.",
+            100.0 * fit.tempering_exponent
         )
     } else {
         counted

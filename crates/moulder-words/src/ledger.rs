@@ -120,9 +120,9 @@ pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
         )
     });
     Some(format!(
-        "Methane and nitrous oxide are not forecast. An upper screen for them: had its {} of \
-         soft stuff gone through a compost works, inventories would book as much warming as \
-         about {} of carbon dioxide ({} to {}).{smoke}",
+        "Methane and nitrous oxide are not forecast. They are hardly more than this: had its {} of \
+         soft stuff gone through a compost works, national accounts of gases would count as \
+         much warming for it as for about {} of carbon dioxide ({} to {}).{smoke}",
         weight(screen.soft_wet_kg, units),
         weight(co2e.best, units),
         weight(co2e.low, units),

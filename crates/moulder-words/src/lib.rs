@@ -32,6 +32,7 @@ pub mod plan;
 pub mod range;
 pub mod sensitivity;
 pub mod sign;
+pub mod sources;
 pub mod surprise;
 pub mod topup;
 pub mod topup_range;

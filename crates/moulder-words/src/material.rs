@@ -17,8 +17,8 @@ use moulder::materials::Sheet;
 
 /// What it is made of.
 #[must_use]
-pub fn made_of(material: &Material) -> [(&'static str, &Sourced); 6] {
-    [
+pub fn made_of(material: &Material) -> Vec<(&'static str, &Sourced)> {
+    let mut made_of = vec![
         ("mineral share of the dry weight", &material.mineral_share),
         ("carbon in the part that can rot", &material.carbon_share),
         ("carbon to nitrogen", &material.carbon_to_nitrogen),
@@ -28,13 +28,16 @@ pub fn made_of(material: &Material) -> [(&'static str, &Sourced); 6] {
             &material.organic_density,
         ),
         ("size of a piece, across", &material.particle_size),
-    ]
+    ];
+    let holds = material.field_capacity.as_ref();
+    made_of.extend(holds.map(|value| ("water it holds against drainage", value)));
+    made_of
 }
 
 /// How it lies and settles.
 #[must_use]
-pub fn lies(material: &Material) -> [(&'static str, &Sourced); 10] {
-    [
+pub fn lies(material: &Material) -> Vec<(&'static str, &Sourced)> {
+    let mut lies = vec![
         ("gaps per solid, as tipped", &material.void_ratio),
         ("gaps per solid, at the least", &material.min_void_ratio),
         ("settling per tenfold load", &material.compression),
@@ -63,7 +66,10 @@ pub fn lies(material: &Material) -> [(&'static str, &Sourced); 10] {
             "how rotting goes with size (0: not)",
             &material.size_exponent,
         ),
-    ]
+    ];
+    let loose = material.loose.as_ref();
+    lies.extend(loose.map(|value| ("share of its grains that trickles into gaps", value)));
+    lies
 }
 
 /// What it is as a sheet.

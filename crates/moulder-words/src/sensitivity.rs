@@ -99,7 +99,7 @@ pub fn most_in_a_sentence(found: &Sensitivity) -> String {
             what(best.group)
         ),
         Some((best, narrowed)) if most.measurable => format!(
-            "What moves it most, in company with all else, is {}; but measuring {} alone would \
+            "What moves it most, together with the rest, is {}; but measuring {} alone would \
              narrow the range most: {narrowed}.",
             what(most.group),
             what(best.group)
@@ -136,10 +136,11 @@ fn is_told_apart(one: &ParameterSensitivity, other: &ParameterSensitivity) -> bo
 #[must_use]
 pub fn rows_in_words(found: &Sensitivity) -> String {
     format!(
-        "Of {} forecasts. Shares are of the variance of what has sunk: alone, what would go if \
-         that alone were known; in all, with what it does in company with the rest, so that \
-         these add up to more than 100 %. Give or take is one standard error; --draws {} \
-         would halve it.",
+        "From {} forecasts. Each row is one thing that is not known. Alone: the part of the doubt \
+         about how far it sinks that would go if you knew that one thing and nothing else. In \
+         all: what it brings in together with other things as well, so that these add up to more \
+         than 100 %. Doubt is counted as variance, the square of a range. Give or take: how far \
+         a share may be off for want of more forecasts; --draws {} would halve it.",
         found.forecasts,
         found.rows.saturating_mul(4)
     )
@@ -229,7 +230,7 @@ mod tests {
         let giving = one(ParameterGroup::Giving, 0.3, 0.32, 0.1);
         let told = said(vec![pieces, giving], 0.38);
         assert!(
-            told.contains("in company with all else, is how thick"),
+            told.contains("together with the rest, is how thick"),
             "{told}"
         );
         assert!(told.contains("under load and water alone would"), "{told}");

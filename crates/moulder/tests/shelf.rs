@@ -75,6 +75,13 @@ fn the_shelf_is_full() {
         "loamy topsoil",
         "clay topsoil",
         "raised-bed mix",
+        "coffee",
+        "kelp",
+        "chicken manure",
+        "wood shreddings",
+        "strawbale",
+        "fleece",
+        "charcoal",
     ] {
         assert!(library.find_material(name).is_some(), "{name}");
     }
@@ -187,6 +194,10 @@ fn soft_matter_goes_before_wood() {
         ("loamy topsoil", "garden compost"),
         ("garden compost", "leaf mould"),
         ("clay topsoil", "loamy topsoil"),
+        ("biochar", "clay topsoil"),
+        ("wood chips", "shredded prunings"),
+        ("horse manure", "poultry manure"),
+        ("wool", "straw"),
     ] {
         assert!(usual_rate(slow) < usual_rate(fast), "{slow}, {fast}");
     }

@@ -33,9 +33,9 @@ const END: f64 = 3.0;
 const STEP_PX: f64 = 56.0;
 
 /// What the chart is called and how to read it.
-const BELOW: &str = "How much of the doubt about the sink each thing brings in. Open bar: what \
-                     it does in company with all else. Solid bar: what would go if it alone were \
-                     known. Whiskers: give or take one standard error.";
+const BELOW: &str = "How much of the doubt about the sink each thing brings in. Open bar: all \
+                     of it, alone and together with other things. Solid bar: what would go if it \
+                     alone were known. Whiskers: how far a bar may be off.";
 
 /// Draws the chart.
 #[must_use]

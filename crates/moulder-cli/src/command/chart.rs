@@ -68,7 +68,7 @@ pub(crate) struct ChartArguments {
     #[arg(long, value_name = "N", value_parser = draws)]
     pub(crate) draws: Option<u32>,
 
-    /// Seed of the beds drawn: the same seed gives the same range
+    /// Another number makes up other beds like it; the same number gives the same range
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
     pub(crate) seed: u64,
 

@@ -20,7 +20,6 @@ use moulder::internals::quantity::height::{in_unit, reading, size};
 use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::text::month::MONTHS;
-use moulder::internals::text::phrase::joined;
 use moulder_core::bed::shape::Shape;
 use moulder_words::mixture::{fill_in_sentences, in_a_phrase};
 use serde::Serialize;
@@ -39,8 +38,8 @@ pub(crate) struct CheckArguments {
     #[command(flatten)]
     pub(crate) bed: BedArguments,
 
-    /// Give the source of every value that was assumed, and how wide it makes the sink by
-    /// month 6; takes two forecasts each
+    /// Give the source of every value that was assumed, and how far it widens the range of
+    /// what has sunk by month 6; takes two forecasts each
     #[arg(long)]
     pub(crate) defaults: bool,
 
@@ -189,9 +188,7 @@ fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<Strin
         if let Some(mixture) = mixtures.layers.get(index) {
             said += &hanging(3, 6, &in_a_phrase(mixture));
         }
-        if let Some(treated) = treated(layer) {
-            said += &hanging(3, 6, &treated);
-        }
+        said += &hanging(3, 6, &filled_so(layer));
     }
     said += &apart(&height(filled, units));
     said += &plain(&whole(bed, filled, top_m));
@@ -365,21 +362,21 @@ fn amount(amount: Amount, units: Units) -> String {
     }
 }
 
-/// What was done to a layer, and whether roots live there.
-fn treated(layer: &Layer) -> Option<String> {
-    let mut parts = Vec::new();
-    match layer.firmness {
-        Firmness::Firmed => parts.push("firmed".to_owned()),
-        Firmness::Compacted => parts.push("trodden".to_owned()),
-        _ => {}
-    }
+/// How a layer was filled, and whether roots live there.
+fn filled_so(layer: &Layer) -> String {
+    let mut said = String::from(match layer.firmness {
+        Firmness::Loose => "tipped and raked level, not firmed",
+        Firmness::Firmed => "firmed by hand",
+        Firmness::Compacted => "trodden down",
+        _ => "how it was filled is not told: anything from tipped to trodden (then)",
+    });
     if layer.watered {
-        parts.push("watered".to_owned());
+        said.push_str(", then watered in");
     }
-    let done = (!parts.is_empty()).then(|| format!("then {}", joined(&parts, "and")));
-    let roots = layer.grows.then(|| "roots live here".to_owned());
-    let said: Vec<String> = done.into_iter().chain(roots).collect();
-    (!said.is_empty()).then(|| said.join("; "))
+    if layer.grows {
+        said.push_str("; roots live here");
+    }
+    said
 }
 
 /// The height of the whole, against the rim.

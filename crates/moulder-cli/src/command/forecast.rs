@@ -54,7 +54,7 @@ pub(crate) struct ForecastArguments {
     #[arg(long, value_name = "N", default_value = "64", value_parser = draws)]
     pub(crate) draws: u32,
 
-    /// Seed of the beds drawn: the same seed gives the same range
+    /// Another number makes up other beds like it; the same number gives the same range
     #[arg(long, value_name = "N", default_value = "1")]
     pub(crate) seed: u64,
 
@@ -89,8 +89,8 @@ pub(crate) struct ForecastArguments {
     pub(crate) feed: FeedArguments,
 
     /// List every value that was assumed because the bed file is silent, with its source and
-    /// how wide it makes the sink by the last month; takes two forecasts each, and of a bed of
-    /// more than a hundred ingredients leaves out those on which little of it rests
+    /// how far it widens the range of what has sunk by the last month; takes two forecasts each,
+    /// and of a bed of more than a hundred ingredients leaves out those on which little of it rests
     #[arg(long)]
     pub(crate) defaults: bool,
 

@@ -67,6 +67,8 @@ const ALL: &[Row] = &[
     ("a_volume", ["170 L", "1/2 cu yd", "170 L"]),
     ("a_weight", ["40 kg", "90 lb", "40 kg"]),
     ("tape", ["1 cm", "1/2 in", "1/2 in"]),
+    ("water", ["20 L", "5 US gal", "20 L"]),
+    ("nitrogen", ["5 g", "0.2 oz", "5 g"]),
 ];
 
 const BOX: &[Row] = &[
@@ -299,9 +301,9 @@ mod tests {
         let all = starters(&beds);
         assert_eq!(all.len(), 24);
         for (name, units, hemisphere, text) in all {
-            // As it is, and with the reading and the trench that wait behind a #.
+            // As it is, and with all that waits behind a #.
             let lines = text.lines().map(|line| match line.strip_prefix("# ") {
-                Some(rest) if rest.starts_with("[[") || rest.contains(" = ") => rest,
+                Some(rest) if rest.starts_with('[') || rest.contains(" = ") => rest,
                 _ => line,
             });
             let whole: Vec<&str> = lines.collect();

@@ -25,12 +25,12 @@ pub(crate) struct UnknownsArguments {
     #[arg(long, value_name = "N", default_value = "6", value_parser = some_months)]
     pub(crate) at: u32,
 
-    /// How many draws the shares rest on; each takes a forecast for every line of the
-    /// answer and one more
+    /// How many beds like it the shares are reckoned from; each takes a forecast for every
+    /// line of the answer and one more
     #[arg(long, value_name = "N", default_value_t = USUAL_ROWS, value_parser = rows)]
     pub(crate) draws: u32,
 
-    /// Seed of the beds drawn: the same seed gives the same shares
+    /// Another number makes up other beds like it; the same number gives the same shares
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
     pub(crate) seed: u64,
 

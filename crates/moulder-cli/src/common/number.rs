@@ -13,7 +13,7 @@ use moulder::internals::uncertainty::ensemble::Realisations;
 /// The seed of ranges.
 #[derive(Debug, Clone, Copy, Args)]
 pub(crate) struct SeedArguments {
-    /// Seed of the beds drawn: the same seed gives the same ranges
+    /// Another number makes up other beds like it; the same number gives the same ranges
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
     pub(crate) seed: u64,
 }

@@ -282,7 +282,8 @@ fn fields(material: &Material) -> Vec<Field<'_>> {
             &m.carbon_share,
             &["kg/kg organic dry"],
             0.3,
-            0.65,
+            // The high end is char.
+            0.95,
         ),
         field(
             "carbon to nitrogen",

@@ -23,6 +23,71 @@ const BUILT_IN: [&str; 4] = [
     include_str!("../../data/materials/soils.toml"),
 ];
 
+/// What people ask for that is no name on the shelf, and the names that come nearest; none where
+/// nothing on it will do.
+const NEAREST: &[(&[&str], &[&str])] = &[
+    (
+        &["log", "logs", "wood", "firewood", "timber", "trunks"],
+        &["hardwood log", "softwood log"],
+    ),
+    (
+        &[
+            "mushroom compost",
+            "used mushroom compost",
+            "spent mushroom compost",
+        ],
+        &["garden compost", "horse manure"],
+    ),
+    (
+        &[
+            "manure",
+            "cow manure",
+            "cattle manure",
+            "farmyard manure",
+            "sheep manure",
+            "goat manure",
+        ],
+        &["horse manure", "poultry manure"],
+    ),
+    (
+        &["tea", "tea leaves", "tea bags"],
+        &["coffee grounds", "kitchen vegetable waste"],
+    ),
+    (&["paper", "newspaper"], &["brown card"]),
+    (
+        &["peat", "coir", "leaf litter"],
+        &["leaf mould", "deciduous leaves"],
+    ),
+    (
+        &["weeds", "nettles", "comfrey", "bracken"],
+        &["mixed green waste", "hay"],
+    ),
+    (
+        &["food waste", "food scraps", "fruit"],
+        &["kitchen vegetable waste"],
+    ),
+    (
+        &["mulch", "wood mulch"],
+        &["wood chips", "bark", "shredded prunings"],
+    ),
+    (&["sand"], &["sandy topsoil"]),
+    (
+        &["dirt", "earth", "subsoil"],
+        &["loamy topsoil", "clay topsoil"],
+    ),
+    (
+        &[
+            "wood ash",
+            "wood ashes",
+            "ashes",
+            "gravel",
+            "stones",
+            "rubble",
+        ],
+        &[],
+    ),
+];
+
 /// A file of materials.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -128,6 +193,14 @@ impl Catalogue {
     /// Up to three names of materials most similar to `name`, best first.
     #[must_use]
     pub fn suggestions(&self, name: &str) -> Vec<&str> {
+        let typed = key(name);
+        let asked = NEAREST
+            .iter()
+            .find(|(asked, _)| asked.contains(&typed.as_str()));
+        if let Some((_, nearest)) = asked {
+            let nearest = nearest.iter().filter_map(|name| self.find(name));
+            return nearest.map(|material| material.name.as_str()).collect();
+        }
         suggested_entries(
             name,
             self.materials
@@ -242,7 +315,7 @@ fn fault(code: FaultCode, place: Place, material: &str, message: String) -> Libr
 
 #[cfg(test)]
 mod tests {
-    use super::{BUILT_IN, Catalogue, MaterialFile};
+    use super::{BUILT_IN, Catalogue, MaterialFile, NEAREST};
     use crate::library::file::walk;
     use crate::text::limit;
     use crate::tree::read_toml;
@@ -452,6 +525,21 @@ mod tests {
         assert_eq!(found("gravel"), None);
     }
 
+    /// Each row gives names of the shelf for what is none.
+    #[test]
+    fn what_people_ask_for_has_its_nearest() {
+        let materials = Catalogue::built_in();
+        for (asked, nearest) in NEAREST {
+            for name in *asked {
+                assert!(materials.find(name).is_none(), "{name} is on the shelf");
+            }
+            for name in *nearest {
+                let found = materials.find(name).map(|material| material.name.as_str());
+                assert_eq!(found, Some(*name));
+            }
+        }
+    }
+
     #[test]
     fn a_misspelt_name_gets_suggestions() {
         let materials = Catalogue::built_in();
@@ -461,6 +549,12 @@ mod tests {
             "grass clippings"
         );
         assert!(materials.suggestions("bathtub enamel").is_empty());
+        assert_eq!(
+            materials.suggestions("Logs "),
+            ["hardwood log", "softwood log"]
+        );
+        assert!(materials.suggestions("wood ash").is_empty());
+        assert_eq!(materials.suggestions("ash")[0], "ash log");
     }
 
     /// Jenkinson 1977, abstract: about a third of ryegrass carbon is left after one year in the
