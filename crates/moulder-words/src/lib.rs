@@ -13,6 +13,7 @@
 //! ```
 
 pub mod answer;
+pub mod climate;
 pub mod comparison;
 pub mod default_value;
 pub mod figure;

@@ -11,6 +11,7 @@ use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::topup::months_measured;
 use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder_words::climate::estimate_in_words;
 use moulder_words::forecast::{bands_of, chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::parts::row_adding_up;
@@ -191,7 +192,7 @@ fn in_words(
     if asked.layers {
         said += &layers(forecast, rows, asked);
     }
-    said += &weather_told(forecast);
+    said += &weather_told(bed, forecast);
     said += &notices::in_short(&forecast.notices, &forecast.layers);
     let months = forecast.months.last().map_or(0, |row| row.month);
     if asked.defaults && months > 0 {
@@ -205,7 +206,7 @@ fn in_words(
 }
 
 /// Temperature and water in a paragraph; empty for day zero alone.
-fn weather_told(forecast: &Forecast) -> String {
+fn weather_told(bed: &Bed, forecast: &Forecast) -> String {
     let (Some(warmth), Some(water)) = (
         warmth_in_a_sentence(forecast),
         water_in_a_sentence(forecast),
@@ -213,7 +214,9 @@ fn weather_told(forecast: &Forecast) -> String {
         return String::new();
     };
     let weather = weather_in_a_sentence(forecast);
-    let said = format!("{warmth} {water} {weather}");
+    let estimated = estimate_in_words(bed.climate(), forecast.units);
+    let estimated = estimated.map_or_else(String::new, |said| format!(" {said}"));
+    let said = format!("{warmth} {water} {weather}{estimated}");
     let nitrogen = nitrogen_in_a_sentence(forecast);
     format!(
         "\n{}{}",

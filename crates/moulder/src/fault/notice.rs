@@ -21,6 +21,8 @@ notice_codes! {
     /// The file holds tape readings, which only a fit uses.
     /// Soil lies under wood and wood on top: the list may be upside down.
     LAYERS_UPSIDE_DOWN = "layers-upside-down", Warning, Course;
+    /// The height given for the climate is unlike all that is known around.
+    HEIGHT_OFF = "height-off", Warning, Course;
     /// The layer that roots live in runs thin.
     GROWING_SOIL_RUNS_THIN = "growing-soil-runs-thin", Warning, Course;
     /// The fill would stand above the rim, steeper than loose material stays.
