@@ -8,11 +8,15 @@ use crate::library::Library;
 use crate::library::climates::Climate;
 
 /// Names of candidates that are listed.
-#[cfg(feature = "moulder-places")]
+#[cfg(any(feature = "places", feature = "places-light"))]
 const LISTED: usize = 6;
 
 /// Why there is no climate.
 #[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(
+    not(any(feature = "places", feature = "places-light")),
+    allow(dead_code, reason = "made where places are built in")
+)]
 pub(crate) enum NoClimate {
     /// Several towns have the name: how many, and the largest as they would be written.
     Several(usize, Vec<String>),
@@ -58,6 +62,10 @@ impl NoClimate {
 
 /// A climate at some spot, with what is known of heights there.
 #[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(
+    not(any(feature = "places", feature = "places-light")),
+    allow(dead_code, reason = "made where places are built in")
+)]
 pub(crate) struct AtSpot {
     pub(crate) climate: Climate,
     /// Least and largest height of towns, stations and land around; m.
@@ -125,14 +133,14 @@ impl Library {
         self.town(name)
     }
 
-    #[cfg(not(feature = "moulder-places"))]
+    #[cfg(not(any(feature = "places", feature = "places-light")))]
     fn town(&self, name: &str) -> Result<Climate, NoClimate> {
         let similar = self.stations_like(name).into_iter();
         Err(NoClimate::Unknown(similar.map(str::to_owned).collect()))
     }
 
     /// As [`Self::spot`].
-    #[cfg(not(feature = "moulder-places"))]
+    #[cfg(not(any(feature = "places", feature = "places-light")))]
     #[allow(clippy::unused_self, reason = "as with places")]
     pub(crate) fn at_spot(
         &self,
@@ -145,7 +153,7 @@ impl Library {
     }
 }
 
-#[cfg(feature = "moulder-places")]
+#[cfg(any(feature = "places", feature = "places-light"))]
 mod built_in {
     use moulder_places::{Normals, Places, Spot, Town};
 
