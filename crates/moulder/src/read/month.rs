@@ -19,6 +19,11 @@ const NO_SUCH_HEIGHT_M: f64 = 1000.0;
 /// Metres in a foot (exact).
 const FOOT_M: f64 = 0.3048;
 
+/// Whether months of one's own have no such field.
+fn is_of_spot(key: &str) -> bool {
+    key == "at" || key == "height"
+}
+
 /// A height above the sea in the owner's units.
 fn height_text(height_m: f64, units: Units) -> String {
     match units {
@@ -32,7 +37,7 @@ impl Walk<'_> {
     pub(super) fn climate(&mut self, given: &Given<'_>) -> Option<Climate> {
         match &given.node.value {
             Value::Text(name) => self.named(given, name),
-            Value::Table(entries) if entries.iter().any(|entry| entry.key == "at") => {
+            Value::Table(entries) if entries.iter().any(|entry| is_of_spot(&entry.key)) => {
                 self.spot(given)
             }
             Value::Table(_) => self.own_months(given),
