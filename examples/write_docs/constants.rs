@@ -15,7 +15,7 @@ use syn::{Attribute, Expr, Item, ItemConst, ItemStatic, Lit, Meta, Type};
 const MADE: &str = "<!-- Made by `cargo run --example write_docs`: change the source instead. -->";
 
 /// Sections of values with spreads: heading, what they are, and the folder they are from.
-const SECTIONS: [(&str, &str, &str); 6] = [
+const SECTIONS: [(&str, &str, &str); 7] = [
     (
         "Laws",
         "A realisation draws each once, for the whole bed, as far as it is in the table of \
@@ -27,6 +27,12 @@ const SECTIONS: [(&str, &str, &str); 6] = [
         "How daily weather is made from monthly normals. Realisations draw the first; the others \
          describe how their years differ, and are taken at their best values.",
         "crates/moulder/src/model",
+    ),
+    (
+        "Climates of places",
+        "How far an estimated climate may be off, one standard scale of Student's t with four \
+         degrees of freedom; realisations draw the errors. At their best values.",
+        "crates/moulder-places/src",
     ),
     (
         "What is given, and the laws as a whole",

@@ -2,6 +2,7 @@
 
 use moulder::Bed;
 use moulder::Library;
+use moulder_words::climate::{CREDIT, estimate_in_words};
 
 use crate::name::in_a_line;
 
@@ -18,6 +19,9 @@ pub(crate) fn sources(beds: &[&Bed]) -> Vec<String> {
 }
 
 fn source(bed: &Bed) -> String {
+    if let Some(said) = estimate_in_words(bed.climate(), bed.units()) {
+        return in_a_line(&format!("{said} {CREDIT}"));
+    }
     let library = Library::built_in();
     let shipped = library
         .find_station(&bed.climate().name)

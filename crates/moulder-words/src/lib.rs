@@ -15,6 +15,7 @@
 pub mod answer;
 pub mod board;
 pub mod calendar;
+pub mod climate;
 pub mod comparison;
 pub mod default_value;
 pub mod feeding;

@@ -96,6 +96,7 @@ fn stations() -> Stations {
             high_c: [15.0; 12],
             low_c: [5.0; 12],
             rain_mm: [50.0; 12],
+            estimate: None,
         },
         longitude_deg: 0.1,
         elevation_m: 10.0,

@@ -3,6 +3,7 @@
 //! Renew it with `INSTA_UPDATE=always cargo test -p moulder --test bad_beds`, and read the
 //! difference.
 
+#![cfg(feature = "places")]
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
 use std::collections::BTreeSet;

@@ -21,6 +21,7 @@ use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::text::month::MONTHS;
 use moulder_core::bed::shape::Shape;
+use moulder_words::climate::estimate_in_words;
 use moulder_words::mixture::{fill_in_sentences, in_a_phrase};
 use serde::Serialize;
 
@@ -148,6 +149,9 @@ fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<Strin
         outline(bed)
     );
     said += &plain(&stands);
+    if let Some(estimated) = estimate_in_words(bed.climate(), units) {
+        said += &plain(&estimated);
+    }
     if let Some(watering) = &bed.irrigation() {
         said += &plain(&watered(watering, units));
     }

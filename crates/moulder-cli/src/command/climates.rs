@@ -1,13 +1,18 @@
-//! `moulder climates`: the climates that ship with the library.
+//! `moulder climates`: the climates on the list, and that of any place.
 
 use clap::Args;
 use moulder::internals::fault::FaultCode;
+use moulder::internals::fault::error::Error;
+use moulder::internals::fault::sentence::sentence;
 use moulder::internals::library::climates::{Climate, Station};
 use moulder::internals::library::{Library, nearby};
+use moulder::internals::quantity::units::Units;
 use moulder::internals::text::month::MONTHS;
+use moulder_words::climate::{CREDIT, MILE_KM, estimate_in_words, height};
 use serde::Serialize;
 
 use crate::common::number::elevation;
+use crate::common::units::UnitsName;
 use crate::print::lines::{apart, hanging, plain, safe};
 use crate::print::look::Look;
 use crate::print::screen::pretty;
@@ -17,12 +22,13 @@ use crate::trouble::refusal::Refusal;
 
 #[derive(Debug, Args)]
 pub(crate) struct ClimatesArguments {
-    /// One climate, to see its twelve months; without it, the list of all
+    /// One climate, or a town, as in "Lyon, France", to see its twelve months; without it, the
+    /// list of climates
     #[arg(num_args = 0..)]
     pub(crate) name: Vec<String>,
 
-    /// The climates nearest to a place, in degrees; south and west are negative, as in
-    /// 52.6,1.3 or -42.9,147.3
+    /// The climate of a place, by degrees north and east, and the nearest on the list; south and
+    /// west are negative, as in 52.6,1.3 or -42.9,147.3
     #[arg(long, value_name = "LAT,LON", conflicts_with = "name", allow_hyphen_values = true,
           value_parser = spot)]
     pub(crate) near: Option<Spot>,
@@ -31,6 +37,11 @@ pub(crate) struct ClimatesArguments {
     #[arg(long, value_name = "HEIGHT", requires = "near", allow_hyphen_values = true,
           value_parser = elevation)]
     pub(crate) elevation: Option<f64>,
+
+    /// The units of the answer: metric, us or uk-garden
+    #[arg(long, value_enum, value_name = "UNITS", hide_possible_values = true,
+          default_value_t = UnitsName::Metric, hide_default_value = true)]
+    pub(crate) units: UnitsName,
 
     /// Answer in JSON, for programs
     #[arg(long)]
@@ -80,20 +91,45 @@ pub(crate) fn answer(asked: &ClimatesArguments) -> Result<String, Trouble> {
         });
     }
     let name = asked.name.join(" ");
-    let Some(station) = library.find_station(&name) else {
-        return Err(unknown(&name, &library.stations_like(&name)));
-    };
+    if let Some(station) = library.find_station(&name) {
+        return Ok(if asked.json {
+            pretty(station)
+        } else {
+            of_station(station, asked)
+        });
+    }
+    let climate = library
+        .place(&name)
+        .map_err(|error| none_of(&name, &error))?;
     Ok(if asked.json {
-        pretty(station)
+        pretty(&climate)
     } else {
-        months(station, asked.look)
+        estimated(&climate, asked)
     })
 }
 
-fn unknown(name: &str, nearest: &[&str]) -> Trouble {
-    let said = format!("There is no climate \"{}\" on the list.", safe(name));
-    let more = "moulder climates --near 52.6,1.3 lists the climates nearest to a place, by its \
-                latitude and longitude; moulder climates lists them all, and a bed file may hold \
+/// No climate has that name, or several have.
+fn none_of(name: &str, error: &Error) -> Trouble {
+    let fault = match error.faults() {
+        [fault] if fault.code != FaultCode::UnknownClimate => fault,
+        faults => {
+            let nearest = faults
+                .first()
+                .map_or(&[][..], |fault| fault.help.as_slice());
+            return unknown(name, nearest);
+        }
+    };
+    let refusal = Refusal::new(fault.code, sentence(fault));
+    Trouble::bad_input(refusal.found(name, &fault.help).option("<NAME>"))
+}
+
+fn unknown(name: &str, nearest: &[String]) -> Trouble {
+    let said = format!(
+        "There is no climate \"{}\" on the list, and no town of that name is known.",
+        safe(name)
+    );
+    let more = "moulder climates --near 52.6,1.3 shows the climate of a place, by its latitude and \
+                longitude; moulder climates lists those on the list, and a bed file may hold \
                 twelve months of your own.";
     let refusal = Refusal::unknown(FaultCode::UnknownClimate, &said, more, name, nearest);
     Trouble::bad_input(refusal.option("<NAME>"))
@@ -128,9 +164,8 @@ fn list(stations: &[&Station], look: Look) -> String {
 
 /// How many stations near a place are listed.
 const NEAREST: usize = 5;
-/// Kilometres in a mile (exact: international mile of 5280 ft; memory: NIST Handbook 44,
-/// appendix C).
-const MILE_KM: f64 = 1.609_344;
+/// Millimetres in an inch (exact).
+const INCH_MM: f64 = 25.4;
 
 /// A station near a place, for programs.
 #[derive(Serialize)]
@@ -140,27 +175,43 @@ struct Near<'a> {
     station: &'a Station,
 }
 
-/// The stations nearest to a place, and whether the first will do.
+/// What is known of a place, for programs.
+#[derive(Serialize)]
+struct Around<'a> {
+    /// Its climate; none at sea, on ice or off the map.
+    climate: Option<Climate>,
+    stations: Vec<Near<'a>>,
+}
+
+/// The climate of a place and the stations on the list nearest to it.
 fn near(library: &Library, spot: Spot, asked: &ClimatesArguments) -> String {
     let mut found = library.by_distance(spot.latitude_deg, spot.longitude_deg);
     found.truncate(NEAREST);
+    let at = [spot.latitude_deg, spot.longitude_deg];
+    let climate = library.spot(at, asked.elevation);
     if asked.json {
-        let found: Vec<Near<'_>> = found
-            .iter()
-            .map(|(km, station)| Near {
-                km: *km,
-                in_words: nearby::in_words(*km, station, asked.elevation),
-                station,
-            })
-            .collect();
-        return pretty(&found);
+        let stations = found.iter().map(|(km, station)| Near {
+            km: *km,
+            in_words: nearby::in_words(*km, station, asked.elevation),
+            station,
+        });
+        return pretty(&Around {
+            climate: climate.ok(),
+            stations: stations.collect(),
+        });
     }
-    let mut said = String::new();
-    if let Some((km, station)) = found.first() {
-        let words = nearby::in_words(*km, station, asked.elevation);
-        said += &plain(&words);
-        said.push('\n');
-    }
+    let mut said = match &climate {
+        Ok(climate) => estimated(climate, asked),
+        Err(error) => error.faults().first().map_or_else(String::new, |fault| {
+            let nearest = found.first().map_or_else(String::new, |(km, station)| {
+                nearby::in_words(*km, station, asked.elevation)
+            });
+            let said = sentence(fault);
+            let (first, rest) = said.split_at(said.chars().next().map_or(0, char::len_utf8));
+            plain(&format!("{}{rest} {nearest}", first.to_uppercase()))
+        }),
+    };
+    said += "\nNearest on the list:\n";
     let mut table = Table::of(&found);
     table
         .left("climate", |(_, station)| station.climate.name.clone())
@@ -180,36 +231,77 @@ const OWN_WEATHER: &str = "Numbers of your own: a CSV file with the heading \
 month,high_c,low_c,rain_mm and twelve rows, given as --weather FILE.csv --latitude DEGREES \
 with forecast or check.";
 
-fn months(station: &Station, look: Look) -> String {
+/// A station on the list, month by month, with its source.
+fn of_station(station: &Station, asked: &ClimatesArguments) -> String {
     let climate = &station.climate;
     let head = format!(
-        "{}: {}. {}, {:.0} m above the sea; means of {}.",
+        "{}: {}. {}, {} above the sea; means of {}.",
         climate.name,
         station.about,
         latitude_of(climate),
-        station.elevation_m,
+        height(station.elevation_m, asked.units.into()),
         station.years
     );
-    let rows: Vec<usize> = (0..MONTHS.len()).collect();
-    let mut table = Table::of(&rows);
-    table
-        .left("month", |month| MONTHS[*month].to_owned())
-        .right("daily high\ndeg C", |month| {
-            format!("{:.1}", climate.high_c[*month])
-        })
-        .right("daily low\ndeg C", |month| {
-            format!("{:.1}", climate.low_c[*month])
-        })
-        .right("rain\nmm", |month| {
-            format!("{:.0}", climate.rain_mm[*month])
-        });
     format!(
         "{}\n{}\n{}{}",
         plain(&head),
-        table.drawn(look),
+        months(climate, asked),
         hanging(0, 2, &format!("Source: {}.", station.source)),
         hanging(0, 2, &format!("Licence: {}", station.licence))
     )
+}
+
+/// An estimated climate, month by month, with how sure it is and how a bed file names it.
+fn estimated(climate: &Climate, asked: &ClimatesArguments) -> String {
+    let told = estimate_in_words(climate, asked.units.into()).unwrap_or_default();
+    let written = climate
+        .estimate
+        .as_ref()
+        .map_or_else(String::new, |estimate| {
+            if asked.near.is_none() {
+                return format!("climate = \"{}\"", climate.name);
+            }
+            format!(
+                "climate = {{ at = [{}, {}], height = \"{:.0} m\" }}",
+                climate.latitude_deg, estimate.longitude_deg, estimate.height_m
+            )
+        });
+    format!(
+        "{}\n{}\nIn a bed file: {}\n\n{}",
+        plain(&told),
+        months(climate, asked),
+        safe(&written),
+        hanging(0, 2, CREDIT)
+    )
+}
+
+/// The twelve months.
+fn months(climate: &Climate, asked: &ClimatesArguments) -> String {
+    let is_us = Units::from(asked.units) == Units::Us;
+    let degrees = |celsius: f64| {
+        let degrees = if is_us { 1.8 * celsius + 32.0 } else { celsius };
+        format!("{degrees:.1}")
+    };
+    let rain = |mm: f64| {
+        if is_us {
+            format!("{:.1}", mm / INCH_MM)
+        } else {
+            format!("{mm:.0}")
+        }
+    };
+    let rows: Vec<usize> = (0..MONTHS.len()).collect();
+    let [high, low, fallen] = if is_us {
+        ["daily high\ndeg F", "daily low\ndeg F", "rain\nin"]
+    } else {
+        ["daily high\ndeg C", "daily low\ndeg C", "rain\nmm"]
+    };
+    let mut table = Table::of(&rows);
+    table
+        .left("month", |month| MONTHS[*month].to_owned())
+        .right(high, |month| degrees(climate.high_c[*month]))
+        .right(low, |month| degrees(climate.low_c[*month]))
+        .right(fallen, |month| rain(climate.rain_mm[*month]));
+    table.drawn(asked.look)
 }
 
 fn latitude_of(climate: &Climate) -> String {

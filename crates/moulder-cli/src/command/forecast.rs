@@ -11,6 +11,7 @@ use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::topup::months_measured;
 use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder_words::climate::estimate_in_words;
 use moulder_words::feeding::{doses_in_words, short_from, twelve_months};
 use moulder_words::forecast::{bands_of, chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
@@ -198,7 +199,7 @@ fn in_words(
     if asked.layers {
         said += &layers(forecast, rows, asked);
     }
-    said += &weather_told(forecast);
+    said += &weather_told(bed, forecast);
     said += nitrogen;
     said += &notices::in_short(&forecast.notices, &forecast.layers);
     let months = forecast.months.last().map_or(0, |row| row.month);
@@ -213,7 +214,7 @@ fn in_words(
 }
 
 /// Temperature and water in a paragraph; empty for day zero alone.
-fn weather_told(forecast: &Forecast) -> String {
+fn weather_told(bed: &Bed, forecast: &Forecast) -> String {
     let (Some(warmth), Some(water)) = (
         warmth_in_a_sentence(forecast),
         water_in_a_sentence(forecast),
@@ -221,7 +222,9 @@ fn weather_told(forecast: &Forecast) -> String {
         return String::new();
     };
     let weather = weather_in_a_sentence(forecast);
-    apart(&format!("{warmth} {water} {weather}"))
+    let estimated = estimate_in_words(bed.climate(), forecast.units);
+    let estimated = estimated.map_or_else(String::new, |said| format!(" {said}"));
+    apart(&format!("{warmth} {water} {weather}{estimated}"))
 }
 
 /// Nitrogen in a paragraph and, where the crop runs short in the year ahead, what to feed and

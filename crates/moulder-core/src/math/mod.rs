@@ -2,5 +2,6 @@
 
 pub mod elementary;
 pub mod smooth;
+pub mod sphere;
 pub mod threshold;
 pub mod tridiagonal;

@@ -7,8 +7,8 @@ use moulder_core::bed::shape::Shape;
 
 use crate::bed::document::{
     AddedDocument, BedDocument, ClimateDocument, Cover, FedDocument, LayerDocument,
-    OutlineDocument, OwnClimateDocument, PutDocument, ReadingDocument, ShapeName, Then,
-    WaterDocument,
+    OutlineDocument, OwnClimateDocument, PutDocument, ReadingDocument, ShapeName, SpotDocument,
+    Then, WaterDocument,
 };
 use crate::bed::{Amount, Boards, Placement, StandsOn};
 use crate::library::Library;
@@ -342,7 +342,7 @@ impl BedBuilder {
         self
     }
 
-    /// The climate of the library it stands in, by name.
+    /// The climate of the library it stands in, by name: of a station on the list, or of a town.
     pub fn climate(mut self, name: impl Into<String>) -> Self {
         self.document.climate = ClimateDocument::Place(name.into());
         self
@@ -350,7 +350,18 @@ impl BedBuilder {
 
     /// A climate of its own: monthly normals.
     pub fn own_climate(mut self, climate: &Climate) -> Self {
-        self.document.climate = ClimateDocument::Own(own_climate(climate));
+        self.document.climate = climate_document(climate);
+        self
+    }
+
+    /// The climate estimated where it stands: degrees north and east, and height above the sea
+    /// in m where it is known.
+    pub fn climate_at(mut self, at: [f64; 2], height_m: Option<f64>) -> Self {
+        self.document.climate = ClimateDocument::At(SpotDocument {
+            at,
+            height: height_m.map(|height_m| written(height_m, "m")),
+            name: None,
+        });
         self
     }
 
@@ -444,15 +455,22 @@ impl BedBuilder {
     }
 }
 
-/// A climate in the words of a document.
-pub(crate) fn own_climate(climate: &Climate) -> OwnClimateDocument {
-    OwnClimateDocument {
+/// A climate in the words of a document: an estimated one by its place, which gives it again.
+pub(crate) fn climate_document(climate: &Climate) -> ClimateDocument {
+    if let Some(estimate) = &climate.estimate {
+        return ClimateDocument::At(SpotDocument {
+            at: [climate.latitude_deg, estimate.longitude_deg],
+            height: Some(written(estimate.height_m, "m")),
+            name: Some(climate.name.clone()),
+        });
+    }
+    ClimateDocument::Own(OwnClimateDocument {
         name: Some(climate.name.clone()),
         latitude: climate.latitude_deg,
         high: climate.high_c.to_vec(),
         low: climate.low_c.to_vec(),
         rain: climate.rain_mm.to_vec(),
-    }
+    })
 }
 
 /// An outline in the words of a document.

@@ -60,15 +60,32 @@ pub struct BedDocument {
     pub added: Vec<AddedDocument>,
 }
 
-/// A climate: the name of a place on the list, or twelve months of the owner's own.
+/// A climate: the name of a place, its degrees, or twelve months of the owner's own.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum ClimateDocument {
-    /// The name of a place.
+    /// The name of a place on the list, or of a town.
     Place(String),
+    /// Where the bed stands.
+    At(SpotDocument),
     /// Months of the owner's own.
     Own(OwnClimateDocument),
+}
+
+/// A place by its degrees.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct SpotDocument {
+    /// Degrees north and east; south and west negative.
+    pub at: [f64; 2],
+    /// Height above the sea; that of the nearest town, or of the land around, when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height: Option<String>,
+    /// Name of the place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
 }
 
 /// Twelve months of the owner's own, January first.
@@ -466,6 +483,7 @@ mod tests {
             match name {
                 "" => schema.clone(),
                 "climate" => schema["$defs"]["OwnClimateDocument"].clone(),
+                "climate at" => schema["$defs"]["SpotDocument"].clone(),
                 "bed" => schema["$defs"]["OutlineDocument"].clone(),
                 "layer" => schema["$defs"]["LayerDocument"].clone(),
                 "put" => schema["$defs"]["PutDocument"].clone(),

@@ -186,8 +186,18 @@ pub static FAULTS: &[Entry] = &[
     ),
     entry!(
         "unknown-climate",
-        "No place on the list of climates has this name.",
-        "Take a place of the list that lies near yours, or give twelve months of your own under [climate]."
+        "No place on the list of climates and no town of more than about 20,000 people has this name.",
+        "Take the name that is shown or a larger town nearby, say where it lies: climate = { at = [45.76, 4.84] }, or give twelve months of your own under [climate]."
+    ),
+    entry!(
+        "ambiguous-place",
+        "Several towns have this name.",
+        "Write the country after it, or its region and country, as shown; or say where it lies: climate = { at = [45.76, 4.84] }."
+    ),
+    entry!(
+        "no-climate-there",
+        "The degrees lie at sea, on ice or beyond the map.",
+        "Check them: north and east are positive, latitude comes first. For a small island give twelve months of its own under [climate]."
     ),
     entry!(
         "too-many",
@@ -262,6 +272,12 @@ pub static NOTICES: &[Entry] = &[
         "layers-upside-down",
         "Soil lies under wood and wood lies on top, as if the list ran from the top down.",
         "Write the layers in the order they were tipped in, the lowest first.",
+        "our own closure"
+    ),
+    entry!(
+        "height-off",
+        "The height given for the climate lies more than 300 m above or below every town, station and stretch of land that is known within 60 km.",
+        "Check the height and its unit, and the degrees: a hundred metres make it 0.65 degrees Celsius colder.",
         "our own closure"
     ),
     entry!(

@@ -92,6 +92,10 @@ fault_codes! {
     UnknownMaterial = "unknown-material",
     /// A climate that is not in the library.
     UnknownClimate = "unknown-climate",
+    /// The name of several towns; `help` holds what to write for each.
+    AmbiguousPlace = "ambiguous-place",
+    /// At sea, on ice or off the map; `expected` says why there is no climate.
+    NoClimateThere = "no-climate-there",
     /// More entries than a reader takes.
     TooMany = "too-many",
     /// A list that needs at least one entry.

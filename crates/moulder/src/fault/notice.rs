@@ -20,6 +20,8 @@ macro_rules! notice_codes {
 notice_codes! {
     /// Soil lies under wood and wood on top: the list may be upside down.
     LAYERS_UPSIDE_DOWN = "layers-upside-down", Warning, Course;
+    /// The height given for the climate is unlike all that is known around.
+    HEIGHT_OFF = "height-off", Warning, Course;
     /// The layer that roots live in runs thin.
     GROWING_SOIL_RUNS_THIN = "growing-soil-runs-thin", Warning, Course;
     /// Soil that is deep enough over wood at first is not in the end.

@@ -55,6 +55,13 @@ pub fn notice(notice: &Notice) -> String {
             value("last"),
             value("more")
         ),
+        notice::HEIGHT_OFF => format!(
+            "The climate is told for a height of {}, and what is known of the land within 60 km \
+             lies between {} and {}. Check the height and the degrees: higher is colder.",
+            value("given"),
+            value("low"),
+            value("high")
+        ),
         notice::AIRLESS_LAYER => format!(
             "Air hardly gets in for weeks on end (from month {} on, in {} of {} months): wet \
              stuff there turns slimy, smells and rots slowly. Mix in twigs, lay greens \
@@ -130,7 +137,11 @@ pub fn sentence(fault: &Fault) -> String {
         FaultCode::OutOfRange => format!("{found} is out of range: {field} must be {expected}."),
         FaultCode::WrongLength => format!("{field} holds {bare}; it must hold {expected}."),
         FaultCode::UnknownMaterial => format!("{found} is not a material on the shelf."),
-        FaultCode::UnknownClimate => format!("{found} is not a place on the list."),
+        FaultCode::UnknownClimate => {
+            format!("{found} is neither a place on the list nor a town that is known.")
+        }
+        FaultCode::AmbiguousPlace => format!("{expected} are called {found}."),
+        FaultCode::NoClimateThere => format!("there is no climate at {bare}: {expected}."),
         FaultCode::TooMany => format!("there are {bare}, and {expected} can be read."),
         FaultCode::TooFew => format!("{field} is empty; it needs {expected}."),
         FaultCode::NotADate => format!("{found} is not a day of the calendar."),
@@ -159,8 +170,13 @@ fn advice(fault: &Fault) -> Option<String> {
     if fault.help.is_empty() {
         return match fault.code {
             FaultCode::UnknownClimate => Some(format!(
-                "{NEAR} Take one of these, or give twelve months of your own under [climate]."
+                "{NEAR} Say where yours is, as in climate = {{ at = [52.6, 1.3] }}, or give twelve \
+                 months of your own under [climate]."
             )),
+            FaultCode::NoClimateThere => Some(
+                "Degrees north and degrees east, in this order; south and west are negative."
+                    .to_owned(),
+            ),
             FaultCode::UnknownMaterial => {
                 Some("See the list of materials, or describe your own in a file.".to_owned())
             }
@@ -184,7 +200,8 @@ fn advice(fault: &Fault) -> Option<String> {
     Some(match fault.code {
         FaultCode::UnknownClimate => {
             format!(
-                "Did you mean {}? If not, moulder climates --near 52.6,1.3 lists what lies nearest.",
+                "Did you mean {}? If not, moulder climates --near 52.6,1.3 shows the climate of a \
+                 place by its latitude and longitude.",
                 joined(&quoted_help, "or")
             )
         }
@@ -192,6 +209,14 @@ fn advice(fault: &Fault) -> Option<String> {
         | FaultCode::UnknownWord
         | FaultCode::UnknownMaterial
         | FaultCode::UnknownUnit => format!("Did you mean {}?", joined(&quoted_help, "or")),
+        FaultCode::AmbiguousPlace => {
+            // Degrees are a table, not a text.
+            let texts = fault.help.iter().map(|text| match text.starts_with('{') {
+                true => shown(text),
+                false => quoted(text),
+            });
+            format!("Write {}.", joined(&texts.collect::<Vec<String>>(), "or"))
+        }
         // These suggest a whole line of a file, which has quotes of its own.
         FaultCode::MissingField | FaultCode::WrongKind | FaultCode::BadSyntax => {
             format!("Write for example: {}", joined(&plain_help, "or"))
@@ -201,8 +226,8 @@ fn advice(fault: &Fault) -> Option<String> {
 }
 
 /// How to find a climate for a place that is not on the list.
-const NEAR: &str = "moulder climates --near 52.6,1.3 lists the climates nearest to a place, by \
-                    its latitude and longitude.";
+const NEAR: &str = "moulder climates --near 52.6,1.3 shows the climate of a place, by its \
+                    latitude and longitude.";
 
 /// How to write a date, by what is wrong with it.
 fn date_advice(found: &str) -> &'static str {

@@ -36,6 +36,34 @@ pub struct Climate {
     pub low_c: [f64; 12],
     /// Precipitation of each month; mm.
     pub rain_mm: [f64; 12],
+    /// What it was estimated from; none for normals of a station on the list or of the owner's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub estimate: Option<Estimate>,
+}
+
+/// How the climate of a place was estimated, and how far it may be off: scales of errors of
+/// Student's t with four degrees of freedom, each shared by all months.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Estimate {
+    /// Longitude; degrees, west negative.
+    pub longitude_deg: f64,
+    /// Height above the sea that it holds for; m.
+    pub height_m: f64,
+    /// Name of the nearest station; empty where the set has none.
+    pub station: String,
+    /// Distance to it; km.
+    pub station_km: f64,
+    /// Height of it; m.
+    pub station_height_m: f64,
+    /// Whether temperatures are those of that station.
+    pub is_the_station: bool,
+    /// Scale of the error of the temperature; K.
+    pub warmth_k: f64,
+    /// Scale of the error of half the daily range; K.
+    pub half_range_k: f64,
+    /// Scale of the error of the logarithm of rain.
+    pub ln_rain: f64,
 }
 
 /// A built-in climate with its source.
@@ -100,13 +128,15 @@ impl Stations {
         self.stations.iter()
     }
 
-    /// The station of that name, ignoring case.
+    /// The station of that name, ignoring case and commas.
     #[must_use]
     pub fn find(&self, name: &str) -> Option<&Station> {
-        let wanted = name.trim().to_lowercase();
-        self.stations
-            .iter()
-            .find(|station| station.climate.name.to_lowercase() == wanted)
+        let wanted = name.to_lowercase().replace(',', " ");
+        let mut stations = self.stations.iter();
+        stations.find(|station| {
+            let known = station.climate.name.to_lowercase();
+            known.split_whitespace().eq(wanted.split_whitespace())
+        })
     }
 }
 
@@ -127,5 +157,10 @@ mod tests {
         let stations = Stations::built_in();
         let found = stations.find(" lebanon nh us ").map(|s| s.elevation_m);
         assert_eq!(found, Some(182.3));
+        assert_eq!(
+            stations.find("Lebanon, NH, US").map(|s| s.elevation_m),
+            found
+        );
+        assert!(stations.find("Lebanon").is_none() && stations.find("").is_none());
     }
 }

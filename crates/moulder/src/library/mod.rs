@@ -11,6 +11,7 @@ pub mod gas;
 pub mod material;
 pub mod materials;
 pub mod nearby;
+pub(crate) mod places;
 pub mod sources;
 
 use std::sync::{Arc, LazyLock};

@@ -4,6 +4,7 @@
 //! Hargreaves (FAO-56 eq. 52), as normals have no humidity and no wind.
 
 mod almanac;
+mod estimated;
 mod feeding;
 mod rain;
 mod watering;
@@ -83,15 +84,17 @@ pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather
 /// Generates the years of a realisation: as [`lay_out`], but each civil month deviates from its
 /// normals in temperature ([`MONTH_WARMTH`]) and rain ([`MONTH_RAIN`]) by the realisation's own
 /// seed. Temperature is autocorrelated ([`WARMTH_MEMORY`]), so that whole years differ as well;
-/// over many realisations the means are the normals.
+/// over many realisations the means are the normals, of an estimated climate as it may be by its
+/// spread.
 #[must_use]
 pub fn lay_out_years(climate: &Climate, filled: Date, days: u32, figures: &Figures) -> Weather {
     let Some(seed) = figures.weather_seed() else {
         return lay_out(climate, filled, days, WEATHER_SEED);
     };
     let count = days.clamp(1, DAYS_LIMIT);
-    let years = Years::of(climate, seed, filled, count);
-    generate(climate, filled, days, seed, Some(&years), figures)
+    let climate = estimated::realised(climate, seed);
+    let years = Years::of(&climate, seed, filled, count);
+    generate(&climate, filled, days, seed, Some(&years), figures)
 }
 
 fn generate(
@@ -431,6 +434,7 @@ mod tests {
                 60.0,
                 155.0,
             ],
+            estimate: None,
         };
         for filled in [date(2024, 2, 29), Date::MIN, Date::MAX] {
             let weather = lay_out(&odd, filled, 800, u64::MAX);

@@ -7,6 +7,7 @@ pub mod normal;
 pub mod prior;
 pub mod quantile;
 pub(crate) mod scale_mixture;
+pub mod student;
 pub(crate) mod sums;
 pub(crate) mod tally;
 pub(crate) mod uniform;

@@ -13,9 +13,9 @@ use super::walk::Walk;
 use super::water::SEASONS;
 use super::{read_json, read_plan_json, read_plan_toml, read_toml, settle_bed};
 use crate::bed::Bed;
-use crate::bed::builder::own_climate;
+use crate::bed::builder::climate_document;
 use crate::bed::builder::{Addition, BedBuilder, Irrigation, Reading};
-use crate::bed::document::{BedDocument, ClimateDocument};
+use crate::bed::document::BedDocument;
 use crate::bed::plan_request::PlanRequest;
 use crate::fault::error::Error;
 use crate::library::Library;
@@ -281,9 +281,15 @@ impl Bed {
     /// # Ok::<(), moulder::Error>(())
     /// ```
     pub fn with_climate(&self, climate: &Climate) -> Result<Self, Error> {
-        let document = ClimateDocument::Own(own_climate(climate));
+        // Its months are checked as an owner's own; how it was estimated is not in them.
+        let months = Climate {
+            estimate: None,
+            ..climate.clone()
+        };
+        let document = climate_document(&months);
         self.amended("climate", to_value(document), |walk, fields, bed| {
             bed.site.climate = walk.climate(&fields.get("climate")?)?;
+            bed.site.climate.estimate.clone_from(&climate.estimate);
             let season = SEASONS[usize::from(bed.climate.latitude_deg < 0.0)];
             let is_assumed = |path: &str| bed.site.defaults.iter().any(|one| one.path == path);
             if let Some(irrigation) = &mut bed.irrigation {

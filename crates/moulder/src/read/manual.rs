@@ -75,6 +75,7 @@ pub fn plan_file_page() -> String {
 fn section_text(section: &Section, all: &[&Section]) -> String {
     let (heading, lead) = match section.name {
         "" => ("The file itself".to_owned(), String::new()),
+        "climate at" => ("`[climate]`, by degrees".to_owned(), String::new()),
         "put" => (
             "`put`".to_owned(),
             "An entry of the list `put` of a layer.\n\n".to_owned(),
@@ -118,6 +119,7 @@ fn what(field: &Field) -> String {
         Kind::Format => "1".to_owned(),
         Kind::Months(range) => format!("twelve values, each {}", range.in_words),
         Kind::Text(most) => format!("a text of at most {most} characters"),
+        Kind::Degrees => "two numbers of degrees, latitude and longitude".to_owned(),
         Kind::Date => "a day, as 2026-03-14".to_owned(),
         Kind::Bool => "true or false".to_owned(),
         Kind::Number(range) | Kind::Quantity(_, range) => range.in_words.to_owned(),
@@ -128,7 +130,9 @@ fn what(field: &Field) -> String {
         Kind::NoticeCodes => "a list of codes of notices, as `moulder codes` lists them".to_owned(),
         Kind::Words(words) => format!("a list of {}", words_text(words)),
         Kind::WordOrShare(words, range, after) => share_text(words, *range, *after),
-        Kind::NameOr(section) => format!("a name, or the table `[{}]`", section.name),
+        Kind::NameOr(section) => {
+            format!("a name, or the table `[{}]` in either form", section.name)
+        }
         Kind::Section(section) => format!("the table `[{}]`", section.name),
         Kind::Sections(section, most) if section.name == "put" => {
             format!("a list of at most {most} entries")

@@ -4,7 +4,8 @@ use super::given::{Fields, Given};
 use super::outline::Outline;
 use super::walk::{FORM, Walk};
 use super::{fits, is_written, settle};
-use crate::bed::document::{ClimateDocument, OutlineDocument, OwnClimateDocument};
+use crate::bed::builder::climate_document;
+use crate::bed::document::{ClimateDocument, OutlineDocument};
 use crate::bed::plan_request::Overrides as Said;
 use crate::bed::plan_request::{PlanRequest, Price, Reported, StockItem, Supply, USUAL_ENSEMBLE};
 use crate::bed::{Amount, Ingredient, Placement};
@@ -365,12 +366,6 @@ fn outline_given(node: &Node) -> OutlineDocument {
 fn climate_given(node: &Node, climate: &Climate) -> ClimateDocument {
     match &node.value {
         Value::Text(name) => ClimateDocument::Place(name.clone()),
-        _ => ClimateDocument::Own(OwnClimateDocument {
-            name: Some(climate.name.clone()),
-            latitude: climate.latitude_deg,
-            high: climate.high_c.to_vec(),
-            low: climate.low_c.to_vec(),
-            rain: climate.rain_mm.to_vec(),
-        }),
+        _ => climate_document(climate),
     }
 }

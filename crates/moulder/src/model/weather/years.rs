@@ -250,6 +250,7 @@ mod tests {
                 high_c: [mean_c; 12],
                 low_c: [mean_c; 12],
                 rain_mm: [rain_mm; 12],
+                estimate: None,
             });
             assert!(deviations.warmth_k.iter().all(|k| (0.5..1.0).contains(k)));
             assert!((0.3..1.0).contains(&deviations.ln_rain), "{rain_mm}");

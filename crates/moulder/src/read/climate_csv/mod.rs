@@ -74,6 +74,7 @@ pub fn read_csv(text: &str, name: &str, latitude_deg: f64) -> Result<Climate, Fa
         high_c,
         low_c,
         rain_mm,
+        estimate: None,
     })
 }
 

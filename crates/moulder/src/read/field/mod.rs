@@ -84,6 +84,8 @@ pub enum Kind {
     Words(&'static [&'static str]),
     /// One of these words, or a share, with the last word after it if one is given.
     WordOrShare(&'static [&'static str], Range, Option<&'static str>),
+    /// Degrees of latitude and of longitude.
+    Degrees,
     /// The name of a place, or a section.
     NameOr(&'static Section),
     /// A section.
@@ -139,6 +141,12 @@ pub(crate) const ROTTEN: Range = Range::new(0.0, 0.9, "a percentage from 0 % to 
 pub(crate) const PIECE: Range = Range::new(5e-4, 2.0, "a length from 0.5 mm to 2 m");
 pub(crate) const MEASURE: Range = Range::new(1e-5, 100.0, "a volume from 10 ml to 100 m3");
 const DEGREES: Range = Range::new(-90.0, 90.0, "a number of degrees from -90 to 90");
+/// Latitudes and longitudes.
+pub(crate) const SPOT_DEGREES: [Range; 2] = [
+    DEGREES,
+    Range::new(-180.0, 180.0, "a number of degrees from -180 to 180"),
+];
+const SEA_LEVEL: Range = Range::new(-450.0, 6000.0, "a height from -450 m to 6000 m");
 const WARMTH: Range = Range::new(-60.0, 60.0, "a temperature from -60 to 60 degrees Celsius");
 const RAIN: Range = Range::new(0.0, 3000.0, "a number of millimetres from 0 to 3000");
 const WEEKLY: Range = Range::new(0.0, 10.0, "a volume a week from 0 L to 10 m3");
@@ -219,7 +227,7 @@ pub(crate) const NAME: Field = optional(
 pub(crate) const PLACE: Field = required(
     "climate",
     Kind::NameOr(&CLIMATE),
-    "A place on the list of climates, or twelve months of your own.",
+    "A place on the list of climates, a town with its country or region, where it stands by degrees, or twelve months of your own.",
     "climate = \"Cambridge UK\"",
 );
 pub(crate) const UNITS: Field = optional(
@@ -348,6 +356,34 @@ pub static FILE: Section = Section {
             "none",
             "What was laid on it later, or will be.",
             "[[added]]",
+        ),
+    ],
+};
+
+/// Where the bed stands.
+pub static SPOT: Section = Section {
+    name: "climate at",
+    in_words: "a place by its degrees",
+    fields: &[
+        required(
+            "at",
+            Kind::Degrees,
+            "Degrees north and degrees east; south and west are negative.",
+            "at = [45.76, 4.84]",
+        ),
+        optional(
+            "height",
+            Kind::Quantity(Dimension::Length, SEA_LEVEL),
+            "that of a town or station within 10 km, else the mean of the land around",
+            "Height above the sea.",
+            "height = \"170 m\"",
+        ),
+        optional(
+            "name",
+            Kind::Text(limit::NAME_CHARACTERS),
+            "the degrees",
+            "Name of the place.",
+            "name = \"Our valley\"",
         ),
     ],
 };
@@ -722,7 +758,7 @@ pub static ADDED: Section = Section {
 
 /// Every section, in the order of the manual.
 pub static SECTIONS: &[&Section] = &[
-    &FILE, &CLIMATE, &BED, &LAYER, &PUT, &WATER, &FED, &READING, &ADDED,
+    &FILE, &SPOT, &CLIMATE, &BED, &LAYER, &PUT, &WATER, &FED, &READING, &ADDED,
 ];
 
 #[cfg(test)]
