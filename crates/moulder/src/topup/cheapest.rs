@@ -3,7 +3,7 @@
 //! An exact search: one way of those used costs least by volume, and of each dearer way no more is
 //! worth buying than it takes to save a last package of that one.
 
-use super::Package;
+use super::package::Package;
 
 /// Packages by way, and what they come to.
 #[derive(Debug, Clone, PartialEq)]

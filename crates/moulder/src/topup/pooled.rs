@@ -5,8 +5,9 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use super::package::{Package, refuse};
 use super::stock::Stock;
-use super::{Package, TopUp, TopUps, refuse};
+use super::{TopUp, TopUps};
 use crate::fault::error::Error;
 
 /// How material is bought for several beds.

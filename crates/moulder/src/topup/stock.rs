@@ -1,7 +1,7 @@
 //! What is bought for a top-up: whole packages, what was left over first, within the budget.
 
-use super::Package;
 use super::cheapest::cheapest;
+use super::package::Package;
 
 /// Loose material in stock, and money spent in a calendar year.
 #[derive(Debug, Clone, Copy, Default)]
