@@ -74,6 +74,12 @@ impl Walk<'_> {
         let at = at?;
         let degrees = in_degrees(at[0], at[1]);
         let name = name.map_or_else(|| Some(degrees.clone()), |name| name)?;
+        // Before what such a height would make of the climate.
+        if let (Some(given), Some(height_m)) = (&height, height_m)
+            && let Ok(around) = self.library.at_spot(at, None, &name)
+        {
+            self.is_height_there(given, height_m, around.heights_around_m)?;
+        }
         let found = match self.library.at_spot(at, height_m, &name) {
             Ok(found) => found,
             Err(none) => {
@@ -82,9 +88,7 @@ impl Walk<'_> {
                 return None;
             }
         };
-        if let (Some(given), Some(height_m)) = (&height, height_m) {
-            self.is_height_there(given, height_m, found.heights_around_m)?;
-        } else if let Some(estimate) = &found.climate.estimate {
+        if let (None, Some(estimate)) = (height_m, &found.climate.estimate) {
             let height = height_text(estimate.height_m, self.units);
             let source = "the height of the nearest town or station, or of the land around";
             self.assume(fields.path_of("height"), height, source);
