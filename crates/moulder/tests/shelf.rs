@@ -194,7 +194,7 @@ fn soft_matter_goes_before_wood() {
         ("loamy topsoil", "garden compost"),
         ("garden compost", "leaf mould"),
         ("clay topsoil", "loamy topsoil"),
-        ("biochar", "clay topsoil"),
+        ("biochar", "garden compost"),
         ("wood chips", "shredded prunings"),
         ("horse manure", "poultry manure"),
         ("wool", "straw"),

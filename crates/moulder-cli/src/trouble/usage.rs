@@ -38,7 +38,9 @@ fn in_words(refusal: &clap::Error) -> String {
     match refusal.kind() {
         ErrorKind::MissingRequiredArgument => missing(&what),
         ErrorKind::InvalidSubcommand => {
-            let hint = did_you_mean(&told(ContextKind::SuggestedSubcommand));
+            // The parser names the likeliest last.
+            let near = told(ContextKind::SuggestedSubcommand);
+            let hint = did_you_mean(near.rsplit(", ").next().unwrap_or_default());
             format!(
                 "There is no command {}.{hint} \"moulder --help\" lists the commands.",
                 told(ContextKind::InvalidSubcommand)
