@@ -166,7 +166,7 @@ impl Sheet {
             made: made(forecast),
             one_order: None,
             elsewhere: "moulder check tells",
-            rest: "The rest: moulder report of this bed alone, without --one-sheet.",
+            rest: "More: the whole report of this bed.",
             nth,
         }
     }

@@ -15,7 +15,7 @@
 
 use moulder::feed::Feeding;
 use moulder::months::month_day;
-use moulder::{Crop, Date, Forecast, Units};
+use moulder::{Crop, Date, Forecast, Month, Units};
 
 use crate::figure::amount::{small_weight_in_unit, small_weight_unit};
 use crate::forecast::MONTHS;
@@ -183,26 +183,39 @@ pub fn twelve_months(
     let from = seen_on(forecast);
     // A month that has begun is past.
     let first = forecast.months.iter().position(|row| row.date >= from)? + 1;
-    months_ahead(forecast, feeding, first)
+    months_ahead(forecast, feeding, first, |begins, ends, day| {
+        begins <= day && day < ends
+    })
 }
 
-/// The twelve months from the one in which a day lies, as [`twelve_months`]; on the day of filling
-/// they are the same.
+/// The twelve months of the calendar from that of a day on, as [`twelve_months`]; the doses should
+/// be those of the year from that day on, each of which is told in its month.
 #[must_use]
 pub fn twelve_months_from(
     forecast: &Forecast,
     feeding: Option<&Feeding>,
     from: Date,
 ) -> Option<[(&'static str, String); 12]> {
-    let first = forecast.months.iter().position(|row| row.date > from)?;
-    months_ahead(forecast, feeding, first.max(1))
+    let of_calendar = |day: Date| 12 * i32::from(day.year()) + i32::from(day.month());
+    let mut months = forecast.months.iter().skip(1);
+    let first = months.position(|row| of_calendar(begins(forecast, row)) >= of_calendar(from))?;
+    months_ahead(forecast, feeding, first + 1, |begins, _, day| {
+        month_of(begins) == month_of(day)
+    })
 }
 
-/// Twelve months from that row on.
+/// The day on which a month of a forecast begins.
+fn begins(forecast: &Forecast, row: &Month) -> Date {
+    month_day(forecast.filled, row.month.saturating_sub(1))
+}
+
+/// Twelve months from that row on, and whether a dose is told in the month that begins and ends on
+/// those days.
 fn months_ahead(
     forecast: &Forecast,
     feeding: Option<&Feeding>,
     first: usize,
+    is_in: impl Fn(Date, Date, Date) -> bool,
 ) -> Option<[(&'static str, String); 12]> {
     let units = forecast.units;
     let doses = feeding.map_or_else(Vec::new, |feeding| told(feeding, units));
@@ -212,10 +225,12 @@ fn months_ahead(
     }
     Some(core::array::from_fn(|place| {
         let row = &ahead[place];
-        let begins = month_day(forecast.filled, row.month.saturating_sub(1));
-        let is_in = |day: Date| begins <= day && day < row.date;
-        let word = if let Some(dose) = doses.iter().find(|dose| is_in(dose.on)) {
-            format!("feed {}", weight(dose.weighed, units))
+        let begins = begins(forecast, row);
+        let here = doses.iter();
+        let here = here.filter(|dose| is_in(begins, row.date, dose.on));
+        let weighed: f64 = here.map(|dose| dose.weighed).sum();
+        let word = if weighed > 0.0 {
+            format!("feed {}", weight(weighed, units))
         } else if row.nitrogen.is_short
             && !doses
                 .iter()
