@@ -72,6 +72,7 @@ pub fn page(contents: &Contents<'_>) -> String {
         forecast,
         readings: &drawn,
         days,
+        feeding,
     });
     let months_fed = twelve_months(forecast, feeding).filter(|_| feeding.is_some());
     let besides = [
