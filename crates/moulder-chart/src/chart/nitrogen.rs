@@ -14,8 +14,8 @@ use crate::svg::document::{Anchor, Room, Svg, Words};
 use crate::svg::escape::named;
 use crate::svg::ink::Ink;
 
-/// Height of a cell: month, word, amount; px.
-const CELL: f64 = 3.0 * LINE + 14.0;
+/// Height of a cell beside that of its lines; px.
+const AROUND: f64 = 12.0;
 
 /// A narrower cell has no room for its word; px.
 const NARROWEST: f64 = 60.0;
@@ -36,6 +36,9 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let months = twelve_months(subject.forecast, subject.feeding);
     let head = Head::new(look, &name, &below(subject, months.as_ref()));
     let top = head.bottom() + 10.0;
+    // Month and word, and where any is fed the amount.
+    let is_fed = months.iter().flatten().any(|(_, word)| word.contains(' '));
+    let cell_high = AROUND + LINE * if is_fed { 3.0 } else { 2.0 };
     let width = look.width_px() - 2.0 * EDGE;
     #[allow(clippy::cast_precision_loss, reason = "a few columns")]
     let cell_px = |columns: usize| width / columns as f64;
@@ -44,12 +47,12 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     #[allow(clippy::cast_precision_loss, reason = "a few cells")]
     let cell = |at: usize| {
         let left = EDGE + cell_px(columns) * (at % columns) as f64;
-        let top = top + (CELL + GAP) * (at / columns) as f64;
+        let top = top + (cell_high + GAP) * (at / columns) as f64;
         Room {
             left,
             top,
             right: left + cell_px(columns),
-            bottom: top + CELL,
+            bottom: top + cell_high,
         }
     };
     let bottom = months.as_ref().map_or(top, |_| cell(11).bottom);
@@ -86,7 +89,7 @@ fn draw(svg: &mut Svg, room: Room, month: &str, word: &str) {
     svg.line(Ink::Axis, &corners);
     let middle = 0.5 * (room.left + room.right);
     let words = Words::small(month, middle, room.top + LINE).anchored(Anchor::Middle);
-    svg.write(&words.quiet(true), true);
+    svg.write(&words.quiet(true), word == "short");
     for (line, text) in [(2.0, word), (3.0, amount)] {
         if !text.is_empty() {
             let words = Words::body(text, middle, room.top + line * LINE + 3.0);

@@ -2,6 +2,7 @@
 //! narrower if it were known.
 
 use moulder::Sensitivity;
+use moulder::Units;
 use moulder::ensembles::ParameterSensitivity;
 use moulder_words::figure::height::{in_unit, reading, spelt};
 use moulder_words::forecast::spoken_date;
@@ -33,8 +34,13 @@ const END: f64 = 3.5;
 const STEP_PX: f64 = 56.0;
 
 /// How to read the chart.
-const BELOW: &str = "Bars: how much narrower it would be if one thing were known. Filled: you can \
-                     measure it. Hatched: you cannot. Whiskers: give or take one standard error.";
+const BELOW: &str = "Bars: how much narrower if one thing were known; filled where you can \
+                     measure it, hatched where you cannot. Whiskers: one standard error.";
+
+/// Whether a gain is told as no less than [`WORTH_M`].
+fn is_worth_it(m: f64, units: Units) -> bool {
+    m >= WORTH_M || reading(m, units) == reading(WORTH_M, units)
+}
 
 /// An uncertain thing, and how much narrower the range would be without it.
 struct Gain<'a> {
@@ -209,7 +215,7 @@ fn below(found: &Sensitivity, gains: &[Gain<'_>]) -> String {
         return "Nothing that is uncertain moves the surface.".to_owned();
     }
     let best = gains.iter().find(|gain| gain.one.measurable);
-    let worth = match best.filter(|best| best.m >= WORTH_M) {
+    let worth = match best.filter(|best| is_worth_it(best.m, units)) {
         Some(best) => format!("Most worth measuring: {}.", what(best.one.group)),
         None => format!(
             "Nothing but a tape is worth it: nothing you can measure when it is filled gains {}.",

@@ -29,7 +29,7 @@ pub fn style_sheet() -> String {
             Pen::Area => {}
             Pen::Hatched(_) => line(
                 &mut sheet,
-                &format!(".{ROOT} .{class}{{fill:none;stroke-width:1}}"),
+                &format!(".{ROOT} .{class}{{fill:none;stroke-width:0.8}}"),
             ),
             Pen::Edged(width, _) => line(
                 &mut sheet,
