@@ -61,6 +61,7 @@ pub fn svg(
         forecast,
         readings: &readings,
         days: options.days_of(0),
+        feeding: options.feeding.as_ref(),
     };
     if chart == Chart::Section && !options.months.is_empty() {
         check_months(&options.months, last)?;
@@ -69,17 +70,16 @@ pub fn svg(
     of_forecast(chart, &subject, &look).ok_or(ChartError::NotOfAForecast { chart })
 }
 
-/// [`Chart::TopUps`]: a calendar of the top-ups of a bed, a row a year.
+/// [`Chart::TopUps`]: the top-ups of a bed with their dates, packs and cost.
 ///
 /// # Errors
 ///
 /// A width out of range.
-pub fn topups_svg(bed: &Bed, topups: &TopUps, options: &ChartOptions) -> Result<Svg, ChartError> {
-    let look = options.look(Chart::TopUps)?;
-    Ok(topups::svg(topups, bed.climate().latitude_deg, &look))
+pub fn topups_svg(topups: &TopUps, options: &ChartOptions) -> Result<Svg, ChartError> {
+    Ok(topups::svg(topups, &options.look(Chart::TopUps)?))
 }
 
-/// [`Chart::Sensitivity`]: first-order and total indices of the uncertain parameters.
+/// [`Chart::Sensitivity`]: how much narrower the range would be if each uncertain thing were known.
 ///
 /// # Errors
 ///
@@ -141,6 +141,7 @@ pub fn comparison_svg(
         forecast,
         readings: &[],
         days: options.days_of(at),
+        feeding: None,
     };
     let subjects: Vec<Subject<'_>> = pairs().enumerate().map(subject).collect();
     let comparison = Comparison {

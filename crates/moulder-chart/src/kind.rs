@@ -51,18 +51,18 @@ charts! {
     Causes, "causes", "what the sink is made of over time";
     /// Carbon in each layer and carbon released.
     Carbon, "carbon", "the carbon left in each layer, and what is given off";
-    /// Nitrogen mineralised or immobilised, and the crop's demand and uptake.
-    Nitrogen, "nitrogen", "nitrogen that rot frees or binds, and what the crop wants";
+    /// Nitrogen for the crop over twelve months: enough, short, or how much to feed.
+    Nitrogen, "nitrogen", "month by month, whether the crop finds enough nitrogen, and what to feed";
     /// Temperature of the root zone against open ground, and days warm enough to sow.
     Warmth, "warmth", "how much warmer the roots are than in open ground";
     /// Water in the bed and in its wood.
     Water, "water", "the water in the bed, and how much of it wood holds";
     /// Mass of the fill with its water.
     Weight, "weight", "what the bed weighs with its water";
-    /// Calendar of top-ups: [`topups_svg`](crate::topups_svg).
-    TopUps, "topups", "a calendar of when to lay on how much";
+    /// List of top-ups, with packs and cost: [`topups_svg`](crate::topups_svg).
+    TopUps, "topups", "when to lay on how much, what to buy and what it costs";
     /// Sensitivity indices of uncertain parameters: [`sensitivity_svg`](crate::sensitivity_svg).
-    Sensitivity, "unknowns", "what makes the range wide, and so what to measure";
+    Sensitivity, "unknowns", "what makes the range wide, and what measuring it would gain";
     /// Height before and after a fit to readings: [`fit_svg`](crate::fit_svg).
     Fit, "fit", "where the height may lie before and after tape readings are taken in";
     /// Heights of two to four beds: [`comparison_svg`](crate::comparison_svg).

@@ -1,5 +1,6 @@
 //! What can be chosen about a chart.
 
+use moulder::feed::Feeding;
 use moulder::months::Day;
 
 use crate::error::ChartError;
@@ -19,6 +20,7 @@ pub struct ChartOptions {
     pub(crate) id: Option<String>,
     pub(crate) months: Vec<u32>,
     pub(crate) days: Vec<Vec<Day>>,
+    pub(crate) feeding: Option<Feeding>,
 }
 
 impl Default for ChartOptions {
@@ -28,6 +30,7 @@ impl Default for ChartOptions {
             id: None,
             months: Vec::new(),
             days: Vec::new(),
+            feeding: None,
         }
     }
 }
@@ -49,7 +52,7 @@ impl ChartOptions {
     }
 
     /// Months since filling that [`Chart::Section`] draws, at most 12; by default filling, half
-    /// a year, a year and five years.
+    /// a year, a year and the last.
     #[must_use]
     pub fn months(mut self, months: &[u32]) -> Self {
         self.months = months.to_vec();
@@ -67,6 +70,14 @@ impl ChartOptions {
     #[must_use]
     pub fn days_of_beds(mut self, days: Vec<Vec<Day>>) -> Self {
         self.days = days;
+        self
+    }
+
+    /// What to feed the bed ([`moulder::feed::feeding`]), for [`Chart::Nitrogen`]; without it the
+    /// chart tells which months are short.
+    #[must_use]
+    pub fn feeding(mut self, feeding: Feeding) -> Self {
+        self.feeding = Some(feeding);
         self
     }
 

@@ -1,8 +1,9 @@
 //! What charts of one bed are drawn from.
 
-use moulder::Bed;
-use moulder::Forecast;
+use moulder::feed::Feeding;
+use moulder::internals::text::phrase::joined;
 use moulder::months::Day;
+use moulder::{Bed, Forecast};
 
 use crate::plot::pace::Pace;
 use crate::plot::reading::Reading;
@@ -18,6 +19,8 @@ pub struct Subject<'a> {
     pub readings: &'a [Reading],
     /// Heights on days within the months ([`moulder::months::days`]), or none.
     pub days: &'a [Day],
+    /// What to feed it; none where nobody asked, or where it takes none.
+    pub feeding: Option<&'a Feeding>,
 }
 
 impl Subject<'_> {
@@ -25,5 +28,22 @@ impl Subject<'_> {
     #[must_use]
     pub fn pace(&self) -> Pace {
         Pace::of(self.bed, self.forecast, self.days)
+    }
+
+    /// What a layer is called, from 0 at the ground up: its own name, else its materials'.
+    #[must_use]
+    pub fn layer_name(&self, layer: usize) -> String {
+        let name = self.forecast.layers.get(layer).map_or("", String::as_str);
+        match self.bed.layers().get(layer) {
+            Some(laid) if name == format!("layer {}", layer + 1) => {
+                let materials: Vec<&str> = laid
+                    .put
+                    .iter()
+                    .map(|put| put.material.name.as_str())
+                    .collect();
+                joined(&materials, "and")
+            }
+            _ => name.to_owned(),
+        }
     }
 }

@@ -109,6 +109,7 @@ fn all_sound((bed, forecast): &(Bed, Forecast), width: u32) {
         forecast,
         readings: &readings,
         days: &days,
+        feeding: None,
     };
     for kind in Chart::OF_A_FORECAST {
         sound(&draw(*kind, &subject, &Look::new(width, kind.as_str())));

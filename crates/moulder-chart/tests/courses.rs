@@ -4,10 +4,13 @@
 
 mod support;
 
+use moulder::date;
+use moulder::feed::feeding;
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
 use moulder::internals::library::crop::Crop;
 use moulder::internals::quantity::units::Units;
+use moulder::months::unwatched;
 use moulder_chart::Chart;
 use moulder_chart::Svg;
 use moulder_chart::internals::plot::look::Look;
@@ -34,6 +37,7 @@ fn drawn(kind: Chart, bed: &Bed, forecast: &Forecast, width: u32) -> Svg {
         forecast,
         readings: &[],
         days: &[],
+        feeding: None,
     };
     let svg = draw(kind, &subject, &Look::new(width, kind.as_str()));
     sound(&svg);
@@ -65,7 +69,7 @@ fn the_demo_beds_are_drawn_the_same_each_time() {
 #[test]
 fn small_charts_look_as_they_did() {
     let bed = bed(&small("box", "Cambridge UK", ""));
-    let forecast = forecast(&bed, 4, 4);
+    let forecast = forecast(&bed, 12, 4);
     for kind in KINDS {
         insta::assert_snapshot!(kind.as_str(), drawn(kind, &bed, &forecast, 360).inline());
     }
@@ -124,10 +128,52 @@ fn a_bed_in_which_nothing_grows_and_nothing_moves_is_drawn() {
     }
     all(&bed, &still);
     let text = drawn(Chart::Nitrogen, &bed, &still, 800).inline();
-    assert!(text.contains("Nothing grows here") && !text.contains("crop wants"));
+    assert!(text.contains("Nothing grows here") && !text.contains("<g class=\"month\">"));
     // A bed without wood has no water in it.
     let text = drawn(Chart::Water, &bed, &still, 800).inline();
     assert!(!text.contains("in wood"));
+}
+
+/// Each month has its word, and a shade where that is not "enough".
+#[test]
+fn nitrogen_is_twelve_months_with_a_word_and_a_shade_each() {
+    let bed = bed(BAG);
+    let mut forecast = forecast(&bed, 12, 0);
+    for row in &mut forecast.months {
+        row.nitrogen.is_short = (4..=6).contains(&row.month);
+    }
+    let hungry = bed.clone().with_crop(Crop::Hungry);
+    let mut feeding = feeding(&hungry, bed.filled(), 0, 1, &unwatched).unwrap();
+    feeding.doses.truncate(1);
+    feeding.feed_share = Some(0.13);
+    feeding.doses[0].on = date(2026, 7, 14);
+    feeding.doses[0].nitrogen_g = 3.9;
+    feeding.doses[0].standard_error_g = 0.0;
+    for (feeding, short, fed) in [(None, 3, 0), (Some(&feeding), 2, 1)] {
+        for width in WIDTHS {
+            let subject = Subject {
+                bed: &bed,
+                forecast: &forecast,
+                readings: &[],
+                days: &[],
+                feeding,
+            };
+            let svg = draw(Chart::Nitrogen, &subject, &Look::new(width, "nitrogen"));
+            sound(&svg);
+            let text = svg.inline();
+            assert_eq!(text.matches("<g class=\"month\">").count(), 12);
+            for (drawn, count) in [
+                (">enough<", 12 - short - fed),
+                (">short<", short),
+                ("-second-band)", short),
+                (">feed<", fed),
+                (">30 g<", fed),
+                ("<rect class=\"band\"", fed),
+            ] {
+                assert_eq!(text.matches(drawn).count(), count, "{drawn}");
+            }
+        }
+    }
 }
 
 #[test]
@@ -226,6 +272,7 @@ fn the_top_layer_ends_at_the_surface() {
         forecast: &forecast,
         readings: &[],
         days: &[],
+        feeding: None,
     };
     let height = draw(Chart::Height, &subject, &Look::new(800, "height")).inline();
     let height = points(&height, "The expected height");

@@ -25,6 +25,7 @@ fn all(bed: &Bed, forecast: &Forecast) -> Vec<(Chart, String)> {
         forecast,
         readings: &readings,
         days: &days,
+        feeding: None,
     };
     let each = Chart::OF_A_FORECAST.iter().map(|kind| {
         let texts = WIDTHS.map(|width| {

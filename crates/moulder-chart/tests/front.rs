@@ -26,6 +26,7 @@ fn a_chart_of_a_forecast_is_that_of_its_subject() {
         forecast: &forecast,
         readings: &[],
         days: &days,
+        feeding: None,
     };
     let mut count = 0;
     for chart in Chart::ALL {
@@ -55,7 +56,7 @@ fn each_other_answer_has_its_chart() {
     let read = read.unwrap();
     let fit = read.forecast().months(2).ensemble_size(100).fit().unwrap();
     for (chart, svg) in [
-        (Chart::TopUps, topups_svg(&bed, topups, &options)),
+        (Chart::TopUps, topups_svg(topups, &options)),
         (Chart::Sensitivity, sensitivity_svg(&found, &options)),
         (Chart::Fit, fit_svg(&read, &fit, &options)),
     ] {

@@ -19,6 +19,7 @@ fn drawn(bed: &Bed, forecast: &Forecast, readings: &[Reading], width: u32) -> Sv
         forecast,
         readings,
         days: &[],
+        feeding: None,
     };
     let svg = draw(Chart::Height, &subject, &Look::new(width, "height"));
     sound(&svg);

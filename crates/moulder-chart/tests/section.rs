@@ -56,6 +56,7 @@ fn subject<'a>(bed: &'a Bed, forecast: &'a Forecast) -> Subject<'a> {
         forecast,
         readings: &[],
         days: &[],
+        feeding: None,
     }
 }
 
@@ -363,11 +364,57 @@ fn all_pictures_are_to_one_scale() {
     }
 }
 
+/// How much wider a bag is drawn at half its height than at its foot, when filled and later.
+fn bellies(bed: &Bed) -> Vec<f64> {
+    let forecast = forecast(bed, 12, 0);
+    let cuts = cuts(bed, &forecast).into_iter();
+    let belly = |cuts: Vec<Cut>| {
+        let wide_m = cuts.iter().map(|cut| cut.lie.half_m(0.5));
+        wide_m.fold(0.0, f64::max) / cuts[0].lie.half_m(0.0)
+    };
+    cuts.map(|(_, cuts)| belly(cuts)).collect()
+}
+
+#[test]
+fn a_bag_bulges_as_far_as_is_told_and_then_on() {
+    let straight = bellies(&bed(BAG));
+    assert_eq!(straight[0], 1.0);
+    assert!(
+        straight.iter().skip(1).all(|belly| *belly > 1.01),
+        "{straight:?}"
+    );
+    let bulged = BAG.replace("[bed]\n", "[bed]\nbulged = \"40 %\"\n");
+    let bulged = bellies(&bed(&bulged));
+    assert!(bulged[0] > 1.03, "{bulged:?}");
+}
+
+#[test]
+fn an_unnamed_layer_bears_the_names_of_its_materials() {
+    let more = "[[layer]]\nname = \"layer 1\"\nput = [{ material = \"woody prunings\", amount = \
+                \"10 L\" }]\n[[layer]]\nput = [{ material = \"birch log\", amount = \"9 L\" }, { \
+                material = \"grass clippings\", amount = \"9 L\" }]\n";
+    let bed = bed(&small("box", "Cambridge UK", more));
+    let forecast = forecast(&bed, 1, 0);
+    let names = [0, 1, 2, 3].map(|layer| subject(&bed, &forecast).layer_name(layer));
+    let told = [
+        "loamy topsoil",
+        "layer 1",
+        "birch log and grass clippings",
+        "",
+    ];
+    assert_eq!(names, told);
+    assert!(
+        drawn(&bed, &forecast, 360)
+            .inline()
+            .contains(">loamy topsoil, ")
+    );
+}
+
 #[test]
 fn dates_are_those_asked_for_and_those_there_are() {
     let bed = bed(&small("box", "Cambridge UK", ""));
     let mut forecast = forecast(&bed, 120, 0);
-    assert_eq!(usual_months(&forecast), [0, 6, 12, 60]);
+    assert_eq!(usual_months(&forecast), [0, 6, 12, 120]);
     let look = Look::new(1280, "section");
     let asked: Vec<u32> = (0..200).collect();
     let svg = svg_at(&subject(&bed, &forecast), &look, &asked);
@@ -379,6 +426,7 @@ fn dates_are_those_asked_for_and_those_there_are() {
     assert!(svg.inline().contains("after 2 years") && !svg.inline().contains("when filled"));
     sound(&svg_at(&subject(&bed, &forecast), &look, &[]));
     for (months, usual) in [
+        (60, vec![0, 6, 12, 60]),
         (36, vec![0, 6, 12, 36]),
         (12, vec![0, 6, 12]),
         (8, vec![0, 6, 8]),

@@ -16,7 +16,9 @@ use moulder::internals::topup::{
     Package, TopUpRule, TopUpTrigger, TopUps, nominal_top_ups, top_ups_with_intervals,
 };
 use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder::internals::uncertainty::sensitivity::{Sensitivity, sensitivity};
+use moulder::internals::uncertainty::sensitivity::{
+    ParameterSensitivity, Sensitivity, sensitivity,
+};
 use moulder::months::unwatched;
 use moulder_chart::Svg;
 use moulder_chart::internals::chart::comparison::{self, BEDS_LIMIT, Comparison};
@@ -76,8 +78,8 @@ fn rule(policy: TopUpTrigger, months: u32) -> TopUpRule {
     }
 }
 
-fn calendar(topups: &TopUps, latitude_deg: f64) -> String {
-    drawn(&|look| topups::svg(topups, latitude_deg, look))
+fn list(topups: &TopUps) -> String {
+    drawn(&|look| topups::svg(topups, look))
 }
 
 /// Greens over soil settle fast enough to be topped up.
@@ -87,68 +89,66 @@ fn sinking() -> Bed {
 }
 
 #[test]
-fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
+fn topups_are_rows_with_date_packs_and_cost() {
     let bed = sinking();
-    let rule = rule(TopUpTrigger::Months(vec![3, 10]), 24);
+    let mut rule = rule(TopUpTrigger::Months(vec![3, 10]), 24);
+    rule.package = rule.package.price(5.98);
     let found = top_ups_with_intervals(&bed, &rule, draws(8), &unwatched).unwrap();
-    let text = calendar(&found, 52.0);
+    let text = list(&found);
     insta::assert_snapshot!("topups", text);
-    let dots = text.matches("<circle class=\"first-area\"").count();
-    assert_eq!(dots, found.intervals.as_ref().unwrap().top_ups.len());
-    assert!(text.contains("bags") && text.contains(">filled<"));
-    let wide = topups::svg(&found, 52.0, &Look::new(800, "task")).inline();
-    assert!(wide.contains(">spring<"));
-    // Nothing is called spring in the tropics.
-    let wide = topups::svg(&found, 1.3, &Look::new(800, "task")).inline();
-    assert!(!wide.contains(">spring<"));
+    let intervals = &found.intervals.as_ref().unwrap().top_ups;
+    let rows = text.matches("<g class=\"topup\">").count();
+    assert_eq!(rows, intervals.len());
+    for order in &found.top_ups {
+        let cost = order.cost.unwrap();
+        let packs = format!(">{} bags for {cost:.2}<", order.bought);
+        assert!(text.contains(&packs), "{packs}");
+    }
+    let all = format!(">{} bags for {:.2}<", found.bought(), found.cost().unwrap());
+    assert!(text.contains(&all), "{all}");
 }
 
 #[test]
-fn a_day_that_is_not_certain_has_a_bar() {
+fn a_top_up_that_is_not_certain_says_so() {
     let bed = sinking();
     let rule = rule(TopUpTrigger::BelowRimM(0.05), 24);
     let found = top_ups_with_intervals(&bed, &rule, draws(8), &unwatched).unwrap();
-    let list = &found.intervals.as_ref().unwrap().top_ups;
-    assert!(
-        list.iter()
-            .any(|topup| topup.date.lower != topup.date.upper)
-    );
-    let bars = calendar(&found, 52.0)
-        .matches("<g class=\"range\">")
-        .count();
-    let ranged = list
-        .iter()
-        .filter(|topup| topup.date.lower != topup.date.upper);
-    assert!(bars >= ranged.count());
+    let all = &found.intervals.as_ref().unwrap().top_ups;
+    let rare = all.iter().filter(|one| found.order(one).is_none()).count();
+    let dated = all.iter().any(|one| one.date.lower != one.date.upper);
+    assert!(rare > 0 && dated);
+    let text = list(&found);
+    assert_eq!(text.matches(">perhaps ").count(), rare);
+    assert_eq!(text.matches("-second-band)").count(), rare);
+    assert!(text.contains("of 10 such beds") && text.contains(">Between "));
 }
 
 #[test]
-fn calendars_at_the_ends_of_what_there_is() {
+fn lists_at_the_ends_of_what_there_is() {
     let bed = sinking();
     let plan = |policy, months| nominal_top_ups(&bed, &rule(policy, months), &unwatched).unwrap();
     // None at all.
-    let text = calendar(&plan(TopUpTrigger::BelowRimM(5.0), 12), 52.0);
+    let text = list(&plan(TopUpTrigger::BelowRimM(5.0), 12));
     assert!(text.contains("No top-up is due"));
     // One month.
-    calendar(&plan(TopUpTrigger::Months(vec![3]), 1), 52.0);
+    list(&plan(TopUpTrigger::Months(vec![3]), 1));
     // Every month, in a unit with a name that does no harm.
     let mut all = plan(TopUpTrigger::Months((1..=12).collect()), 24);
     for name in hostile() {
         all.name.clone_from(&name);
         all.package.name.clone_from(&name);
         all.material.clone_from(&name);
+        all.top_ups[0].cost = Some(123_456_789.0);
         for units in [Units::Metric, Units::Us] {
             all.units = units;
-            let text = calendar(&all, -37.0);
+            let text = list(&all);
             assert!(!text.contains("<script") && !text.contains('\u{202e}'));
         }
     }
-    // A hundred years.
-    let mut long = plan(TopUpTrigger::Months(vec![3]), 12);
-    long.months = 1200;
-    let text = topups::svg(&long, 52.0, &Look::new(800, "task"));
-    sound(&text);
-    assert!(text.inline().contains(">2126<"));
+    // What the budget does not buy is needed all the same.
+    all.top_ups[1].bought = 0;
+    all.top_ups[1].is_held_back = true;
+    assert!(list(&all).contains(">needed, but not bought<"));
 }
 
 fn found() -> Sensitivity {
@@ -156,29 +156,54 @@ fn found() -> Sensitivity {
 }
 
 #[test]
-fn unknowns_are_bars_with_their_errors() {
+fn unknowns_are_bars_of_what_knowing_them_gains() {
     let mut found = found();
     let text = drawn(&|look| unknowns::svg(&found, look));
     insta::assert_snapshot!("unknowns", text);
     let rows = text.matches("<g class=\"unknown\">").count();
-    let large = found
+    // Half a centimetre reads as one.
+    let gains = |one: &ParameterSensitivity| found.width_m() - one.width_if_known_m >= 0.005;
+    let (can, cannot): (Vec<_>, Vec<_>) = found
         .groups
         .iter()
-        .filter(|one| one.total.share >= 0.03 || one.first_order.share >= 0.03);
-    assert_eq!(rows, large.count());
+        .filter(|one| gains(one))
+        .partition(|one| one.measurable);
+    assert!(!can.is_empty() && !cannot.is_empty());
+    assert_eq!(rows, can.len() + cannot.len());
+    assert_eq!(text.matches(">you can measure this").count(), can.len());
+    assert_eq!(
+        text.matches(">you cannot measure this").count(),
+        cannot.len()
+    );
     for name in hostile() {
         found.name = name;
         let text = drawn(&|look| unknowns::svg(&found, look));
         assert!(!text.contains("<script"));
     }
     // Estimates may lie below 0 and above 1.
-    found.groups[0].total.share = 1.4;
-    found.groups[0].total.standard_error = 0.9;
+    found.groups[0].first_order.share = 1.4;
+    found.groups[0].first_order.standard_error = 0.9;
     found.groups[1].first_order.share = -0.3;
     drawn(&|look| unknowns::svg(&found, look));
     found.groups.clear();
     let text = drawn(&|look| unknowns::svg(&found, look));
     assert!(text.contains("Nothing that is uncertain"));
+}
+
+#[test]
+fn nothing_is_worth_measuring_for_less_than_two_centimetres() {
+    let mut found = found();
+    let wide = |found: &Sensitivity| unknowns::svg(found, &Look::new(4000, "task")).inline();
+    for one in &mut found.groups {
+        one.first_order.share = if one.measurable { 0.01 } else { 0.9 };
+    }
+    assert!(wide(&found).contains("Nothing but a tape is worth it"));
+    for one in &mut found.groups {
+        one.first_order.share = 1.0;
+    }
+    assert!(found.width_m() > 0.02);
+    let text = wide(&found);
+    assert!(!text.contains("Nothing but a tape") && text.contains("Most worth measuring"));
 }
 
 fn compared(beds: &[Bed], forecasts: &[Forecast], differences: &[Vec<Interval>]) -> String {
@@ -190,6 +215,7 @@ fn compared(beds: &[Bed], forecasts: &[Forecast], differences: &[Vec<Interval>])
             forecast,
             readings: &[],
             days: &[],
+            feeding: None,
         })
         .collect();
     drawn(&|look| {
@@ -208,8 +234,9 @@ fn beds_stand_in_one_frame_with_their_difference() {
     let differences = height_differences(&beds, &draws(4).for_months(6), &unwatched).unwrap();
     let text = compared(&beds, &forecasts, &differences);
     insta::assert_snapshot!("comparison", text);
-    // An interval each, and one for the difference.
-    assert_eq!(text.matches("class=\"band\"").count(), 3);
+    // An interval each, and one for the difference, in the inks of their lines.
+    assert_eq!(text.matches("-first-band)").count(), 1);
+    assert_eq!(text.matches("-second-band)").count(), 2);
     // A line above, with a stroke in the key and one before its label. The first does not
     // differ from itself, and has no line below.
     assert_eq!(text.matches("class=\"first\"").count(), 3);
@@ -245,7 +272,7 @@ fn comparisons_at_the_ends_of_what_there_is() {
             forecast.units = Units::Us;
         }
         let text = compared(&beds, &short, &[]);
-        assert!(!text.contains("<script") && !text.contains("class=\"band"));
+        assert!(!text.contains("<script") && !text.contains("-band)"));
     }
     // An interval of no width.
     let still = [forecast(&beds[0], 3, 0), forecast(&beds[0], 3, 0)];

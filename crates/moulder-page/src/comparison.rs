@@ -103,6 +103,7 @@ pub fn page(contents: &Contents<'_>) -> String {
             forecast: design.forecast,
             readings: &[],
             days: design.days,
+            feeding: None,
         })
         .collect();
     let beds: Vec<&Bed> = designs.iter().map(|design| design.bed).collect();

@@ -124,6 +124,7 @@ fn rest(of: &FirstSheet<'_>, sheet: &Sheet, more: &More<'_>) -> Rest {
         forecast,
         readings: &drawn,
         days,
+        feeding: of.feeding,
     };
     let (first, more) = pictures(&subject, is_full);
     let besides = [

@@ -80,6 +80,7 @@ pub(crate) fn at_a_glance(
         forecast,
         readings: &[],
         days: &[],
+        feeding: None,
     };
     let word = format!("first{nth}");
     let [wide, narrow] = [(paper.drawing_px(), "wide"), (NARROW, "narrow")].map(|(px, name)| {

@@ -78,11 +78,16 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
         let end = weight(rows.last().map_or(0.0, of), units);
         (hatch, label::fitted(name, &end, look), kg.collect())
     };
-    let layers = forecast.layers.iter().enumerate().map(|(at, name)| {
+    let layers = (0..forecast.layers.len()).map(|at| {
         let on = at.checked_sub(filled).and_then(|at| laid.get(at)).copied();
         let of = |row: &Month| row.layers.get(at).map_or(0.0, |layer| layer.carbon_kg);
         let hatch = hatches.get(at).copied().unwrap_or(Hatch::Soil);
-        part(&named(name, NAME_LIMIT), Some(hatch), &of, on)
+        part(
+            &named(&subject.layer_name(at), NAME_LIMIT),
+            Some(hatch),
+            &of,
+            on,
+        )
     });
     let mut parts: Vec<Part> = layers.collect();
     parts.push(part("given off", None, &|row| row.carbon_released_kg, None));
@@ -119,8 +124,8 @@ fn about(subject: &Subject<'_>) -> String {
             weight(row.carbon_kg, units),
             100.0 * row.carbon_left
         ));
-        for (name, layer) in forecast.layers.iter().zip(&row.layers) {
-            let name = named(name, NAME_LIMIT);
+        for (at, layer) in row.layers.iter().enumerate() {
+            let name = named(&subject.layer_name(at), NAME_LIMIT);
             said.push(format!("{name}: {}.", weight(layer.carbon_kg, units)));
         }
         said.push(format!(

@@ -23,35 +23,35 @@ use crate::svg::ink::Ink;
 /// A part of the settlement.
 struct Cause {
     name: &'static str,
-    hatch: Option<Hatch>,
+    hatch: Hatch,
     fall_m: fn(&SettlementParts) -> f64,
     band: fn(&MonthIntervals) -> Interval,
 }
 
-/// In the order in which they set in, each hatched as what is lost: air, fines, non-woody
-/// material, wood.
+/// In the order in which they set in, each hatched as what is lost: fines, non-woody material,
+/// wood; what settles, by a hatch of its own.
 const CAUSES: [Cause; 4] = [
     Cause {
         name: "settling",
-        hatch: None,
+        hatch: Hatch::Settling,
         fall_m: |split| split.mechanical_m,
         band: |band| band.mechanical_m,
     },
     Cause {
         name: "sifting down",
-        hatch: Some(Hatch::Soil),
+        hatch: Hatch::Soil,
         fall_m: |split| split.fines_migration_m,
         band: |band| band.fines_migration_m,
     },
     Cause {
         name: "soft rot",
-        hatch: Some(Hatch::Soft),
+        hatch: Hatch::Soft,
         fall_m: |split| split.nonwoody_decay_m,
         band: |band| band.nonwoody_decay_m,
     },
     Cause {
         name: "wood rot",
-        hatch: Some(Hatch::Wood),
+        hatch: Hatch::Wood,
         fall_m: |split| split.wood_decay_m,
         band: |band| band.wood_decay_m,
     },
@@ -120,7 +120,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> (Vec<Slab>, Vec<Slab>) {
                 .iter()
                 .map(|moment| moment.value(&forecast.months, &fall_m, None));
             let thick = falls.map(|fall_m| -in_unit(fall_m, units)).collect();
-            (cause.hatch, labelled(subject, cause, look), thick)
+            (Some(cause.hatch), labelled(subject, cause, look), thick)
         });
         stacked(0.0, &months, parts.collect())
     };

@@ -23,13 +23,26 @@ use crate::svg::ink::Ink;
 /// Most beds whose lines can be distinguished.
 pub const BEDS_LIMIT: usize = 4;
 
-/// The lines of the beds, in their order, and the edges of their intervals.
-const INKS: [(Ink, Ink); BEDS_LIMIT] = [
-    (Ink::First, Ink::FirstEdge),
-    (Ink::Second, Ink::SecondEdge),
-    (Ink::Third, Ink::ThirdEdge),
-    (Ink::Fourth, Ink::FourthEdge),
+/// The inks of a bed.
+#[derive(Debug, Clone, Copy)]
+struct Inks {
+    line: Ink,
+    /// Its interval, and the edges of that.
+    band: Ink,
+    edge: Ink,
+}
+
+/// Those of the beds, in their order.
+const INKS: [Inks; BEDS_LIMIT] = [
+    inks(Ink::First, Ink::FirstBand, Ink::FirstEdge),
+    inks(Ink::Second, Ink::SecondBand, Ink::SecondEdge),
+    inks(Ink::Third, Ink::ThirdBand, Ink::ThirdEdge),
+    inks(Ink::Fourth, Ink::FourthBand, Ink::FourthEdge),
 ];
+
+const fn inks(line: Ink, band: Ink, edge: Ink) -> Inks {
+    Inks { line, band, edge }
+}
 
 /// The differences' share of the height of the upper plot.
 const LOWER: f64 = 0.6;
@@ -53,8 +66,7 @@ pub struct Comparison<'a> {
 
 /// A line with what it is drawn with and called.
 struct Named {
-    ink: Ink,
-    edge: Ink,
+    inks: Inks,
     name: String,
     course: Course,
 }
@@ -80,7 +92,7 @@ pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let lower = differences(beds, &names, comparison.differences, units);
     let key: Vec<(Ink, String)> = upper
         .iter()
-        .map(|line| (line.ink, line.name.clone()))
+        .map(|line| (line.inks.line, line.name.clone()))
         .collect();
     let mut upper_labels = labels(&upper, look, units, reading);
     upper_labels.push(Label::quiet(0.0, "ground".to_owned()));
@@ -143,9 +155,8 @@ fn names(beds: &[Subject<'_>]) -> Vec<String> {
 }
 
 fn courses(beds: &[Subject<'_>], names: &[String], units: Units) -> Vec<Named> {
-    let of = |((bed, name), (ink, edge)): ((&Subject<'_>, &String), (Ink, Ink))| Named {
-        ink,
-        edge,
+    let of = |((bed, name), inks): ((&Subject<'_>, &String), Inks)| Named {
+        inks,
         name: name.clone(),
         course: heights(bed, units),
     };
@@ -167,7 +178,7 @@ fn differences(
     let inks = INKS.into_iter().skip(1);
     let others = others.iter().zip(names.iter().skip(1));
     let each = others.enumerate().zip(inks);
-    each.map(|((at, (bed, name)), (ink, edge))| {
+    each.map(|((at, (bed, name)), inks)| {
         let bands = ranges.get(at).map_or(&[][..], Vec::as_slice);
         let pairs = bed.forecast.months.iter().zip(&first.months).enumerate();
         let middle = pairs.map(|(month, (row, first))| {
@@ -181,8 +192,7 @@ fn differences(
                 .collect()
         };
         Named {
-            ink,
-            edge,
+            inks,
             name: name.clone(),
             course: Course {
                 middle: middle.collect(),
@@ -209,15 +219,15 @@ fn draw_courses(frame: &Frame, lines: &[Named]) {
         .svg()
         .open("ranges", Some("Where 8 in 10 such beds lie"));
     for line in ranged() {
-        frame.between(Ink::Interval, &line.course.low, &line.course.high);
+        frame.between(line.inks.band, &line.course.low, &line.course.high);
     }
     for line in ranged() {
-        frame.line(line.edge, &line.course.low);
-        frame.line(line.edge, &line.course.high);
+        frame.line(line.inks.edge, &line.course.low);
+        frame.line(line.inks.edge, &line.course.high);
     }
     frame.svg().close();
     for line in lines.iter().filter(|line| !line.course.middle.is_empty()) {
-        frame.named_line("bed", &line.name, line.ink, &line.course.middle);
+        frame.named_line("bed", &line.name, line.inks.line, &line.course.middle);
     }
 }
 
@@ -248,7 +258,7 @@ fn labels(lines: &[Named], look: &Look, units: Units, tell: Told) -> Vec<Label> 
             value: *value,
             text: said,
             quiet: false,
-            ink: Some(line.ink),
+            ink: Some(line.inks.line),
         })
     };
     lines.iter().filter_map(label).collect()
@@ -304,16 +314,16 @@ impl Panel<'_> {
             let mut around = self.places(&line.course.low);
             around.extend(self.places(&line.course.high).iter().rev());
             if !around.is_empty() {
-                svg.area(Ink::Interval, &around);
+                svg.area(line.inks.band, &around);
             }
         }
         for line in lines.iter().filter(|line| !line.course.low.is_empty()) {
-            svg.line(line.edge, &self.places(&line.course.low));
-            svg.line(line.edge, &self.places(&line.course.high));
+            svg.line(line.inks.edge, &self.places(&line.course.low));
+            svg.line(line.inks.edge, &self.places(&line.course.high));
         }
         svg.line(Ink::Zero, &[(left, self.y(0.0)), (right, self.y(0.0))]);
         for line in lines {
-            svg.line(line.ink, &self.places(&line.course.middle));
+            svg.line(line.inks.line, &self.places(&line.course.middle));
         }
         let mut labels: Vec<&Label> = labels.iter().collect();
         labels.sort_by(|one, other| other.value.total_cmp(&one.value));
@@ -345,8 +355,8 @@ fn below(comparison: &Comparison<'_>) -> String {
     let range = if comparison.differences.is_empty() {
         "no range was asked for"
     } else {
-        "below, beds share their doubts and weather. Shaded bands, with edges drawn like the \
-         line: where 8 in 10 such beds lie"
+        "below, beds share their doubts and weather. Hatched bands, each in the ink of its line \
+         and slanted its own way: where 8 in 10 such beds lie"
     };
     format!(
         "How high they stand, and below how much higher than the first. Lines: what to expect; \

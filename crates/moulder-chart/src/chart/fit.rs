@@ -58,16 +58,17 @@ pub fn svg(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
         },
     );
     frame.left_axis();
-    before.draw_range(&frame);
+    after.draw_range(&frame);
     frame.calendar(&calendar);
     frame.across(Ink::Ground, 0.0);
     if let Some(rim) = rim {
         frame.across(Ink::Rim, rim);
     }
-    frame
-        .svg()
-        .open("after", Some("Where 8 in 10 such beds stand, after them"));
-    for edge in [&after.low, &after.high]
+    frame.svg().open(
+        "before",
+        Some("Where 8 in 10 such beds were thought to stand"),
+    );
+    for edge in [&before.low, &before.high]
         .into_iter()
         .filter(|edge| !edge.is_empty())
     {
@@ -141,14 +142,20 @@ fn labels(fit: &Fit) -> Vec<Label> {
         quiet: false,
         ink: Some(Ink::First),
     });
-    for (name, band, quiet) in [("before", before, true), ("now", after, false)] {
-        labels.push(Label {
-            value: in_unit(if quiet { band.lower } else { band.upper }, units),
-            text: format!("{name} {}", span(band.lower, band.upper, units)),
-            quiet,
-            ink: (!quiet).then_some(Ink::Third),
-        });
-    }
+    labels.push(Label {
+        ink: Some(Ink::BandEdge),
+        ..Label::new(
+            in_unit(after.upper, units),
+            format!("now {}", span(after.lower, after.upper, units)),
+        )
+    });
+    labels.push(Label {
+        ink: Some(Ink::Third),
+        ..Label::quiet(
+            in_unit(before.lower, units),
+            format!("before {}", span(before.lower, before.upper, units)),
+        )
+    });
     labels
 }
 
@@ -164,8 +171,8 @@ fn below(fit: &Fit) -> String {
         ""
     };
     format!(
-        "Shaded: where 8 in 10 such beds were thought to stand before it was measured. Dotted \
-         lines: where they stand now; the line between is what to expect. Dots: tape \
+        "Shaded: where 8 in 10 such beds stand, now that it is measured, and the line in it what \
+         to expect. Dotted: where they were thought to stand before. Dots: tape \
          readings{doubted}.{surprise}"
     )
 }

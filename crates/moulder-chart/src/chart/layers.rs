@@ -88,7 +88,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     let moments = moments(&forecast.months, &laid, &subject.pace());
     let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();
     let hatches = hatches(subject.bed);
-    let parts = forecast.layers.iter().enumerate().map(|(at, name)| {
+    let parts = (0..forecast.layers.len()).map(|at| {
         let on = at.checked_sub(filled).and_then(|at| laid.get(at)).copied();
         let of = |row: &Month| row.layers.get(at).map_or(0.0, |layer| layer.thickness_m);
         let thick = moments
@@ -96,7 +96,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
             .map(|moment| in_unit(moment.value(&forecast.months, &of, on), units));
         let end = forecast.months.last().and_then(|row| row.layers.get(at));
         let end_m = end.map_or(0.0, |layer| layer.thickness_m);
-        let name = named(name, NAME_LIMIT);
+        let name = named(&subject.layer_name(at), NAME_LIMIT);
         let label = label::fitted(&name, &thickness(end_m, subject), look);
         let hatch = hatches.get(at).copied().unwrap_or(Hatch::Soil);
         (Some(hatch), label, thick.collect())
@@ -144,10 +144,10 @@ fn about(subject: &Subject<'_>) -> String {
         "Filled {}. Layers from the ground up, their thickness at first and after {} months:",
         forecast.filled, last.month
     )];
-    for ((name, first), last) in forecast.layers.iter().zip(&first.layers).zip(&last.layers) {
+    for (at, (first, last)) in first.layers.iter().zip(&last.layers).enumerate() {
         said.push(format!(
             "{}: {}, then {}.",
-            named(name, NAME_LIMIT),
+            named(&subject.layer_name(at), NAME_LIMIT),
             thickness(first.thickness_m, subject),
             thickness(last.thickness_m, subject)
         ));

@@ -1,162 +1,143 @@
-//! Nitrogen month by month: mineralised or immobilised in the growing layer, crop demand, and
-//! the months in which it is not met.
+//! Nitrogen for the crop over the twelve months ahead: a cell a month, with a word and a shade,
+//! and how much to feed.
 
 use moulder::Crop;
-use moulder::Forecast;
+use moulder_words::feeding::{doses_in_words, feed_in_words, months_in_a_sentence, twelve_months};
+use moulder_words::forecast::spoken_date;
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 
-use crate::chart::opening::{self, Opening, calendar};
-use crate::plot::course::{Course, is_yearly, range_in_words};
-use crate::plot::label::{self, Label};
+use crate::chart::opening::{self, NAME_LIMIT};
+use crate::plot::head::{EDGE, Head, LINE};
 use crate::plot::look::Look;
-use crate::plot::month_bar::{self, MonthBar};
-use crate::plot::scale::Counting;
 use crate::subject::Subject;
-use crate::svg::document::Svg;
+use crate::svg::document::{Anchor, Room, Svg, Words};
+use crate::svg::escape::named;
 use crate::svg::ink::Ink;
+
+/// Height of a cell beside that of its lines; px.
+const AROUND: f64 = 12.0;
+
+/// A narrower cell has no room for its word; px.
+const NARROWEST: f64 = 60.0;
+
+/// Between rows of cells; px.
+const GAP: f64 = 8.0;
+
+/// Cells of a row, by the room there is.
+const COLUMNS: [usize; 3] = [12, 6, 4];
+
+/// Months with their words, as [`twelve_months`] gives them.
+type Months = [(&'static str, String); 12];
 
 /// Draws the chart.
 #[must_use]
 pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
+    let name = named(&subject.forecast.name, NAME_LIMIT);
+    let months = twelve_months(subject.forecast, subject.feeding);
+    let head = Head::new(look, &name, &below(subject, months.as_ref()));
+    let top = head.bottom() + 10.0;
+    // Month and word, and where any is fed the amount.
+    let is_fed = months.iter().flatten().any(|(_, word)| word.contains(' '));
+    let cell_high = AROUND + LINE * if is_fed { 3.0 } else { 2.0 };
+    let width = look.width_px() - 2.0 * EDGE;
+    #[allow(clippy::cast_precision_loss, reason = "a few columns")]
+    let cell_px = |columns: usize| width / columns as f64;
+    let fits = |columns: &usize| cell_px(*columns) >= NARROWEST;
+    let columns = COLUMNS.into_iter().find(fits).unwrap_or(COLUMNS[2]);
+    #[allow(clippy::cast_precision_loss, reason = "a few cells")]
+    let cell = |at: usize| {
+        let left = EDGE + cell_px(columns) * (at % columns) as f64;
+        let top = top + (cell_high + GAP) * (at / columns) as f64;
+        Room {
+            left,
+            top,
+            right: left + cell_px(columns),
+            bottom: top + cell_high,
+        }
+    };
+    let bottom = months.as_ref().map_or(top, |_| cell(11).bottom);
+    let mut svg = Svg::new(
+        look.id(),
+        look.width_px(),
+        bottom + EDGE,
+        &format!("{name}: nitrogen, month by month"),
+        &about(subject, months.as_ref()),
+    );
+    head.write(&mut svg);
+    for (at, (month, word)) in months.iter().flatten().enumerate() {
+        draw(&mut svg, cell(at), month, word);
+    }
+    svg
+}
+
+/// A cell: blank where there is enough, hatched where it is short, filled where it is fed.
+fn draw(svg: &mut Svg, room: Room, month: &str, word: &str) {
+    svg.open("month", Some(&format!("{month}: {word}")));
+    let (word, amount) = word.split_once(' ').unwrap_or((word, ""));
+    match word {
+        "enough" => {}
+        "short" => svg.rectangle(Ink::SecondBand, room),
+        _ => svg.rectangle(Ink::Interval, room),
+    }
+    let corners = [
+        (room.left, room.top),
+        (room.right, room.top),
+        (room.right, room.bottom),
+        (room.left, room.bottom),
+        (room.left, room.top),
+    ];
+    svg.line(Ink::Axis, &corners);
+    let middle = 0.5 * (room.left + room.right);
+    let words = Words::small(month, middle, room.top + LINE).anchored(Anchor::Middle);
+    svg.write(&words.quiet(true), word == "short");
+    for (line, text) in [(2.0, word), (3.0, amount)] {
+        if !text.is_empty() {
+            let words = Words::body(text, middle, room.top + line * LINE + 3.0);
+            svg.write(&words.anchored(Anchor::Middle), word == "short");
+        }
+    }
+    svg.close();
+}
+
+fn below(subject: &Subject<'_>, months: Option<&Months>) -> String {
     let forecast = subject.forecast;
-    let freed = Course::over_months(
-        forecast,
-        look,
-        &|row| row.nitrogen.mineralised_g_m2,
-        &|band| band.nitrogen_mineralised_g_m2,
-    );
-    let wanted = Course::over_months(
-        forecast,
-        look,
-        &|row| row.nitrogen.crop_demand_g_m2,
-        &|band| band.crop_nitrogen_demand_g_m2,
-    );
-    let taken = Course::over_months(
-        forecast,
-        look,
-        &|row| row.nitrogen.crop_uptake_g_m2,
-        &|band| band.crop_nitrogen_uptake_g_m2,
-    );
-    let crop: &[_] = match forecast.crop {
-        Crop::None => &[],
-        _ => &[
-            (Ink::Second, "crop wants", &wanted.middle),
-            (Ink::Third, "crop finds", &taken.middle),
-        ],
+    let Some(months) = months else {
+        return if forecast.crop == Crop::None {
+            "Nothing grows here."
+        } else {
+            "The forecast ends before twelve months are told: look further ahead."
+        }
+        .to_owned();
     };
-    let labels = labels(&freed.middle, crop);
-    let (low, high) = freed.ends();
-    let most = crop.iter().flat_map(|(_, _, line)| line.iter());
-    let high = most.fold(high, |high, (_, value)| high.max(*value));
-    let rows = short_months(forecast, look);
-    let opening = Opening {
-        what: "nitrogen that rot frees or binds",
-        about: &about(forecast),
-        below: &below(forecast, look, !rows.is_empty()),
-        left: "g of nitrogen on a square metre, each month",
-        ends: (low, high),
-        counting: Counting::Tens,
-        labels: &labels,
-        rows: &rows,
-    };
-    let frame = opening::frame(subject, look, &opening);
-    frame.left_axis();
-    freed.draw_range(&frame);
-    frame.calendar(&calendar(subject));
-    frame.across(Ink::Zero, 0.0);
-    freed.draw_middle(&frame);
-    for (ink, name, line) in crop.iter().filter(|(_, _, line)| !line.is_empty()) {
-        frame.named_line("crop", name, *ink, line);
-    }
-    month_bar::draw(&frame, &rows);
-    label::write(&frame, &labels);
-    frame.done()
-}
-
-/// A line of (month, value).
-type Line = Vec<(f64, f64)>;
-
-fn labels(freed: &Line, crop: &[(Ink, &str, &Line)]) -> Vec<Label> {
-    let label = |ink: Ink, line: &Line, text: &str| {
-        line.last().map(|(_, value)| Label {
-            ink: Some(ink),
-            ..Label::new(*value, text.to_owned())
-        })
-    };
-    let freed = label(Ink::First, freed, "rot frees");
-    let crop = crop
-        .iter()
-        .filter_map(|(ink, name, line)| label(*ink, line, name));
-    freed.into_iter().chain(crop).collect()
-}
-
-/// A row with a bar for each month in which the crop is short; none where it never is.
-fn short_months(forecast: &Forecast, look: &Look) -> Vec<MonthBar> {
-    let months = forecast.months.iter().filter(|row| row.month > 0);
-    let shares: Vec<f64> = months
-        .map(|row| f64::from(u8::from(row.nitrogen.is_short)))
-        .collect();
-    if shares.iter().all(|share| *share == 0.0) {
-        return Vec::new();
-    }
-    let months = MonthBar {
-        name: "crop is short".to_owned(),
-        shares,
-    };
-    vec![if is_yearly(forecast, look) {
-        months.by_year()
-    } else {
-        months
-    }]
-}
-
-fn below(forecast: &Forecast, look: &Look, is_short: bool) -> String {
+    let given = forecast.given.as_ref();
+    let from = given.map_or(forecast.filled, |given| given.last_on);
+    let has = |wanted: &str| months.iter().any(|(_, word)| word.starts_with(wanted));
     let mut text = format!(
-        "Nitrogen that rot frees in the growing layer each month; below the line of nothing it \
-         binds some: {}",
-        range_in_words(forecast, look)
+        "Nitrogen that {} crop finds in the twelve months from {}.",
+        forecast.crop.article_and_name(),
+        spoken_date(from)
     );
-    match (forecast.crop, is_short) {
-        (Crop::None, _) => text.push_str(" Nothing grows here."),
-        (_, true) => text.push_str(
-            " The crop can also draw on what lay there before. Bars: months in which it finds \
-             less than four fifths of what it wants.",
-        ),
-        (_, false) => text.push_str(" The crop finds enough in every month."),
+    if has("short") {
+        text.push_str(" Short: less than four fifths of what it wants.");
     }
+    if let Some(feeding) = subject.feeding.filter(|_| has("feed")) {
+        text.extend([
+            " Feed: so much of ",
+            feed_in_words(feeding).as_str(),
+            " for a bed, early in that month.",
+        ]);
+    }
+    text.push_str(" The least certain figure of all: watch the leaves.");
     text
 }
 
-fn about(forecast: &Forecast) -> String {
-    let mut said = Vec::new();
-    if let Some(row) = forecast
-        .months
-        .iter()
-        .filter(|row| row.month > 0)
-        .min_by(|one, other| {
-            one.nitrogen
-                .mineralised_g_m2
-                .total_cmp(&other.nitrogen.mineralised_g_m2)
-        })
-    {
-        let freed = row.nitrogen.mineralised_g_m2;
-        let does = if freed < 0.0 { "binds" } else { "frees" };
-        said.push(format!(
-            "The leanest month is month {}: rot {does} {:.1} g of nitrogen on a square metre.",
-            row.month,
-            freed.abs()
-        ));
-    }
-    let short: Vec<String> = forecast
-        .months
-        .iter()
-        .filter(|row| row.nitrogen.is_short)
-        .map(|row| row.month.to_string())
-        .collect();
-    if !short.is_empty() {
-        let (count, all) = (short.len(), short.join(", "));
-        said.push(format!("The crop is short in {count} months: {all}."));
-    }
-    said.extend(nitrogen_in_a_sentence(forecast));
-    opening::about(forecast, said)
+fn about(subject: &Subject<'_>, months: Option<&Months>) -> String {
+    let forecast = subject.forecast;
+    let feeding = subject.feeding;
+    let said = [
+        months.map(|months| months_in_a_sentence(months)),
+        feeding.map(|feeding| format!("Feed {}.", doses_in_words(forecast, feeding))),
+        nitrogen_in_a_sentence(forecast),
+    ];
+    opening::about(forecast, said.into_iter().flatten())
 }

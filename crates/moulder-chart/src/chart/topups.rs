@@ -1,97 +1,96 @@
-//! A calendar of top-ups: a row a year, a bar over the days on which each may come due, and
-//! how much it takes.
+//! A list of top-ups: for each its date, the packs to buy, their cost, and a bar with its
+//! interval.
 
-use moulder::Date;
 use moulder::Interval;
 use moulder::TopUps;
+use moulder::purchases::{TopUp, TopUpInterval};
 use moulder_words::figure::amount::volume;
-use moulder_words::forecast::{MONTHS, spoken_date};
+use moulder_words::forecast::spoken_date;
 use moulder_words::range::{of_ten, on_or_between, volumes, wholes};
-use moulder_words::topup::{plural, policy_in_words, sum_in_words};
+use moulder_words::topup::{money, plural, policy_in_words, sum_in_words};
 use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
 
 use crate::chart::opening::NAME_LIMIT;
-use crate::plot::calendar::Calendar;
 use crate::plot::head::{EDGE, Head, LINE};
 use crate::plot::look::Look;
-use crate::svg::document::{Anchor, Room, Svg, Words};
+use crate::svg::document::{Anchor, Room, Svg, TextSize, Words};
 use crate::svg::escape::named;
 use crate::svg::ink::Ink;
 
-/// From one year to the next; px.
-const ROW: f64 = 66.0;
-
-/// Room for the years on the left; px.
-const YEARS: f64 = 42.0;
+/// From one top-up to the next; px.
+const ROW: f64 = 2.0 * LINE + BAR + 20.0;
 
 /// Thickness of a bar; px.
-const BAR: f64 = 4.0;
+const BAR: f64 = 10.0;
 
-/// Half the height of the ends of a bar; px.
-const END: f64 = 3.5;
+/// Half the height of the ends of a whisker; px.
+const END: f64 = 4.0;
 
-/// Offsets of bars from the line of their year, in turn, so that overlapping intervals do not
-/// run into each other; px.
-const LANES: [f64; 3] = [0.0, -8.0, 8.0];
+/// Most of the width that packs and cost take.
+const PACKS_SHARE: f64 = 0.62;
 
 /// Most characters of what a unit is called.
 const UNIT_LIMIT: usize = 20;
 
+/// A top-up that happens less often than that is told with its chance.
+const SURE: f64 = 0.95;
+
 /// A top-up as it is drawn.
-struct Mark {
-    low: Date,
-    middle: Date,
-    high: Date,
-    text: String,
-    about: String,
+struct Row {
+    date: String,
+    /// What to buy, and what that costs.
+    packs: String,
+    /// The interval and the loose volume.
+    range: String,
+    /// Packs.
+    count: f64,
+    /// The interval of them; none for the nominal run.
+    ends: Option<[f64; 2]>,
+    /// Whether it is to be expected.
+    is_likely: bool,
 }
 
-/// Draws the chart of a bed at that latitude; degrees, south negative.
+/// Draws the chart.
 #[must_use]
-pub fn svg(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
+pub fn svg(topups: &TopUps, look: &Look) -> Svg {
     let topups = &harmless(topups);
     let name = topups.name.clone();
-    let marks = marks(topups);
-    let head = Head::new(look, &name, &below(topups, &marks));
-    let years = years(topups, &marks);
-    let top = head.bottom() + 3.0 * LINE;
-    let grid = Room {
-        left: EDGE + YEARS,
-        top,
-        right: look.width_px() - EDGE,
-        bottom: top + years.iter().map(|_| ROW).sum::<f64>(),
-    };
+    let rows = rows(topups);
+    let head = Head::new(look, &name, &below(topups, &rows));
+    let top = head.bottom() + 12.0;
+    let foot = top + rows.iter().map(|_| ROW).sum::<f64>();
+    let is_summed = rows.len() > 1 && topups.bought() > 0;
+    let sum_px = if is_summed { LINE + 8.0 } else { 0.0 };
     let mut svg = Svg::new(
         look.id(),
         look.width_px(),
-        grid.bottom + EDGE,
-        &format!("{name}: calendar of top-ups"),
-        &about(topups, &marks),
+        foot + sum_px + EDGE,
+        &format!("{name}: when to top up, with what"),
+        &about(topups, &rows),
     );
     head.write(&mut svg);
-    months(&mut svg, grid);
-    seasons(&mut svg, grid, latitude_deg);
-    let mut row_top = grid.top;
-    for year in years {
-        let row = Room {
-            top: row_top,
-            bottom: row_top + ROW,
-            ..grid
-        };
-        rule(&mut svg, row, year);
-        if topups.filled.year() == year {
-            let at = x(row, topups.filled);
-            let y = line_of(row);
-            svg.line(Ink::Zero, &[(at, y - 7.0), (at, y + 7.0)]);
-            note(&mut svg, row, at, "filled");
-        }
-        for (mark, y) in marks.iter().zip(lanes(&marks, line_of(row))) {
-            bar(&mut svg, row, year, mark, y);
-        }
-        for (mark, y) in marks.iter().zip(lanes(&marks, line_of(row))) {
-            dot(&mut svg, row, year, mark, y);
-        }
-        row_top += ROW;
+    let ends = rows
+        .iter()
+        .map(|row| row.ends.map_or(row.count, |ends| ends[1].max(row.count)));
+    let most = ends.fold(1.0, f64::max);
+    let mut y = top;
+    for row in &rows {
+        svg.open("topup", Some(&row.date));
+        entry(&mut svg, y + LINE, &row.date, &row.packs);
+        bar(&mut svg, y + LINE + 6.0, row, most);
+        let range = fitted(&svg, &row.range, TextSize::Small, 1.0);
+        let words = Words::small(&range, EDGE, y + 2.0 * LINE + BAR + 8.0);
+        svg.write(&words.quiet(true), false);
+        svg.close();
+        y += ROW;
+    }
+    if is_summed {
+        svg.open("sum", None);
+        let right = look.width_px() - EDGE;
+        svg.line(Ink::Axis, &[(EDGE, y), (right, y)]);
+        let packs = bought(topups, topups.bought(), topups.cost());
+        entry(&mut svg, y + LINE, "In all", &packs);
+        svg.close();
     }
     svg
 }
@@ -105,57 +104,80 @@ fn harmless(topups: &TopUps) -> TopUps {
     topups
 }
 
-/// The top-ups with intervals where there are any, else those of the nominal run.
-fn marks(topups: &TopUps) -> Vec<Mark> {
-    let units = topups.units;
-    let sold = &topups.package.name;
-    let Some(bands) = &topups.intervals else {
-        let mark = |topup: &moulder::purchases::TopUp| {
-            let count = topup.bought;
-            let text = format!(
-                "{}, {count} {}",
-                volume(topup.laid_m3, units),
-                plural(sold, count)
-            );
-            Some(Mark {
-                low: topup.date,
-                middle: topup.date,
-                high: topup.date,
-                about: format!("On {}: {text}.", spoken_date(topup.date)),
-                text,
-            })
-        };
-        return topups.top_ups.iter().filter_map(mark).collect();
-    };
-    let mark = |band: &moulder::purchases::TopUpInterval| {
-        let bags = bags(&band.bought, sold);
-        let text = format!("{}, {bags}", volumes(&band.laid_m3, units));
-        let (text, chance) = if band.chance < 0.95 {
-            let chance = of_ten(band.chance);
-            (format!("{text}, {chance}"), format!(", {chance}"))
-        } else {
-            (text, String::new())
-        };
-        Some(Mark {
-            low: band.date.lower,
-            middle: band.date.median,
-            high: band.date.upper,
-            about: format!(
-                "{}{chance}: {}, {bags}.",
-                capital(&on_or_between(&band.date)),
-                volumes(&band.laid_m3, units)
-            ),
-            text,
-        })
-    };
-    bands.top_ups.iter().filter_map(mark).collect()
+/// "7 bags for 41.86".
+fn bought(topups: &TopUps, count: u32, cost: Option<f64>) -> String {
+    let packs = format!("{count} {}", plural(&topups.package.name, count));
+    cost.map_or(packs.clone(), |cost| format!("{packs} for {}", money(cost)))
 }
 
-/// "6 to 9 bags".
-fn bags(bought: &Interval, sold: &str) -> String {
-    let range = wholes(bought);
+/// What an order comes to.
+fn order(topups: &TopUps, order: &TopUp) -> String {
+    match order.bought {
+        0 if order.is_held_back => "needed, but not bought".to_owned(),
+        0 => "nothing to buy: enough is left".to_owned(),
+        count => bought(topups, count, order.cost),
+    }
+}
+
+/// "5 to 10 bags".
+fn packs(topups: &TopUps, interval: &Interval) -> String {
+    let range = wholes(interval);
     let count = u32::from(range != "1") + 1;
-    format!("{range} {}", plural(sold, count))
+    format!("{range} {}", plural(&topups.package.name, count))
+}
+
+/// The top-ups with intervals where there are any, else those of the nominal run.
+fn rows(topups: &TopUps) -> Vec<Row> {
+    match &topups.intervals {
+        Some(bands) => bands
+            .top_ups
+            .iter()
+            .map(|band| ranged(topups, band))
+            .collect(),
+        None => topups
+            .top_ups
+            .iter()
+            .map(|one| nominal(topups, one))
+            .collect(),
+    }
+}
+
+fn nominal(topups: &TopUps, one: &TopUp) -> Row {
+    Row {
+        date: spoken_date(one.date),
+        packs: order(topups, one),
+        range: format!("{} laid on", volume(one.laid_m3, topups.units)),
+        count: f64::from(one.bought),
+        ends: None,
+        is_likely: true,
+    }
+}
+
+fn ranged(topups: &TopUps, band: &TopUpInterval) -> Row {
+    let own = topups.order(band);
+    let range = packs(topups, &band.bought);
+    let laid = volumes(&band.laid_m3, topups.units);
+    let (told, range) = match own {
+        Some(own) => (order(topups, own), format!("8 in 10: {range}, {laid}")),
+        None => (format!("perhaps {range}"), laid),
+    };
+    let chance = if band.chance < SURE {
+        format!("; {}", of_ten(band.chance))
+    } else {
+        String::new()
+    };
+    Row {
+        date: if band.date.lower == band.date.upper {
+            spoken_date(band.date.median)
+        } else {
+            capital(&on_or_between(&band.date))
+        },
+        packs: told,
+        range: format!("{range} laid on{chance}"),
+        count: own.map_or(band.bought.mean, |own| f64::from(own.bought)),
+        ends: Some([band.bought.lower, band.bought.upper]),
+        is_likely: own.is_some(),
+    }
 }
 
 fn capital(text: &str) -> String {
@@ -164,156 +186,83 @@ fn capital(text: &str) -> String {
     first.into_iter().chain(signs).collect()
 }
 
-/// From the year of filling to that of the last top-up or of the last month.
-fn years(topups: &TopUps, marks: &[Mark]) -> Vec<i16> {
-    let filled = topups.filled;
-    let end = moulder::months::month_day(filled, topups.months).year();
-    let last = marks
-        .iter()
-        .map(|mark| mark.high.year())
-        .fold(end, i16::max);
-    (filled.year()..=last).collect()
+/// A text cut to a share of the width within the edges.
+fn fitted(svg: &Svg, text: &str, size: TextSize, share: f64) -> String {
+    let width = svg.room().width() - 2.0 * EDGE;
+    svg.font().fitted(text, size.px(), share * width)
 }
 
-/// Where a day of a year stands in a row; px. Months are equally wide.
-fn x(row: Room, day: Date) -> f64 {
-    let within = (f64::from(day.day()) - 1.0) / f64::from(day.days_in_month());
-    row.left + row.width() * (f64::from(day.month()) - 1.0 + within) / 12.0
+/// A line of the list: its name on the left, packs on the right.
+fn entry(svg: &mut Svg, y: f64, name: &str, packs: &str) {
+    let packs = fitted(svg, packs, TextSize::Body, PACKS_SHARE);
+    let right = svg.room().right - EDGE;
+    let words = Words::body(&packs, right, y).anchored(Anchor::End);
+    let room = words.room(svg.font()).left - EDGE - 10.0;
+    let name = svg.font().fitted(name, TextSize::Body.px(), room);
+    svg.write(&words, false);
+    svg.write(&Words::body(&name, EDGE, y), false);
 }
 
-/// The names of the months, or their first letters on a narrow chart, and grid lines.
-fn months(svg: &mut Svg, grid: Room) {
-    /// Room that the longest name needs, with a margin; px.
-    const ROOM: f64 = 32.0;
-    let width = grid.width() / 12.0;
-    svg.open("months", None);
-    let mut left = grid.left;
-    for name in MONTHS {
-        svg.line(Ink::Grid, &[(left, grid.top), (left, grid.bottom)]);
-        let text = if width < ROOM { &name[..1] } else { name };
-        let words = Words::small(text, left + 0.5 * width, grid.top - 8.0 - LINE);
-        svg.write(&words.anchored(Anchor::Middle).quiet(true), false);
-        left += width;
-    }
-    svg.close();
-}
-
-/// The seasons below the months, where they fit.
-fn seasons(svg: &mut Svg, grid: Room, latitude_deg: f64) {
-    // A year without a leap day: a day does not show at this scale.
-    let calendar = Calendar::new(Date::constant(2026, 1, 1), latitude_deg);
-    let month = grid.width() / 12.0;
-    svg.open("seasons", None);
-    for season in calendar.seasons(12.0) {
-        let x = grid.left + month * 0.5 * (season.from + season.to);
-        let words = Words::small(season.what.name(), x, grid.top - 6.0);
-        let words = words.anchored(Anchor::Middle).quiet(true);
-        if words.room(svg.font()).width() <= month * (season.to - season.from) {
-            svg.write_in_room(&words, false);
-        }
-    }
-    svg.close();
-}
-
-/// A year and the line its marks stand on.
-fn rule(svg: &mut Svg, row: Room, year: i16) {
-    let y = line_of(row);
-    svg.line(Ink::Axis, &[(row.left, y), (row.right, y)]);
-    svg.write(&Words::body(&year.to_string(), EDGE, y + 4.0), false);
-}
-
-const fn line_of(row: Room) -> f64 {
-    row.top + 0.5 * ROW
-}
-
-/// Where each mark lies, on a year's line at `line`: those of one day on it, those with bars
-/// in turn beside each other; px.
-fn lanes(marks: &[Mark], line: f64) -> Vec<f64> {
-    let mut lanes = LANES.iter().cycle();
-    let lane = |mark: &Mark| {
-        let lane = (mark.low != mark.high).then(|| lanes.next());
-        line + lane.flatten().unwrap_or(&0.0)
+/// The bar of a top-up, hatched where it is not to be expected, with its interval.
+fn bar(svg: &mut Svg, top: f64, row: &Row, most: f64) {
+    let width = svg.room().width() - 2.0 * EDGE;
+    let x = |count: f64| EDGE + width * count / most;
+    let bar = Room {
+        left: EDGE,
+        top,
+        right: x(row.count),
+        bottom: top + BAR,
     };
-    marks.iter().map(lane).collect()
-}
-
-/// What of a mark's bar falls into a year, with the ends that do.
-fn bar(svg: &mut Svg, row: Room, year: i16, mark: &Mark, y: f64) {
-    if mark.low == mark.high || year < mark.low.year() || mark.high.year() < year {
-        return;
-    }
-    let end = |day: Date| (day.year() == year).then(|| x(row, day));
-    let (low, high) = (end(mark.low), end(mark.high));
-    svg.open("range", Some(&mark.about));
-    svg.rectangle(
-        Ink::ThirdArea,
-        Room {
-            left: low.unwrap_or(row.left),
-            top: y - 0.5 * BAR,
-            right: high.unwrap_or(row.right),
-            bottom: y + 0.5 * BAR,
-        },
-    );
-    for x in [low, high].into_iter().flatten() {
-        svg.line(Ink::Zero, &[(x, y - END), (x, y + END)]);
-    }
-    svg.close();
-}
-
-/// The dot of a mark in its year, and what it takes.
-fn dot(svg: &mut Svg, row: Room, year: i16, mark: &Mark, y: f64) {
-    if mark.middle.year() != year {
-        return;
-    }
-    let at = x(row, mark.middle);
-    svg.open("topup", Some(&mark.about));
-    svg.circle(Ink::FirstArea, (at, y), 4.5);
-    note(svg, row, at, &mark.text);
-    svg.close();
-}
-
-/// Words above the line or below it, as near their mark as there is room.
-fn note(svg: &mut Svg, row: Room, at: f64, text: &str) {
-    let y = line_of(row);
-    for y in [y - 16.0, y + 26.0] {
-        let mut words = Words::body(text, at, y).anchored(Anchor::Middle);
-        let half = 0.5 * words.room(svg.font()).width();
-        words.x = at.min(row.right - half).max(row.left + 4.0 + half);
-        if svg.write_in_room(&words, true) {
-            return;
+    let ink = if row.is_likely {
+        Ink::ThirdArea
+    } else {
+        Ink::SecondBand
+    };
+    svg.rectangle(ink, bar);
+    svg.line(Ink::Axis, &[(EDGE, top - 1.0), (EDGE, top + BAR + 1.0)]);
+    if let Some(ends) = row.ends {
+        let (ends, middle) = (ends.map(x), top + 0.5 * BAR);
+        svg.line(Ink::Zero, &ends.map(|x| (x, middle)));
+        for x in ends {
+            svg.line(Ink::Zero, &[(x, middle - END), (x, middle + END)]);
         }
     }
 }
 
-fn below(topups: &TopUps, marks: &[Mark]) -> String {
-    if marks.is_empty() {
+fn below(topups: &TopUps, rows: &[Row]) -> String {
+    if rows.is_empty() {
         return format!(
             "No top-up is due in {} months. {}",
             topups.months,
             policy_in_words(topups)
         );
     }
-    let ranges = match &topups.intervals {
-        None => " Dots: the day. No range was asked for.",
-        Some(_) if marks.iter().all(|mark| mark.low == mark.high) => {
-            " Amounts are of loose material, in 8 of 10 such beds."
-        }
-        Some(_) => {
-            " Dots: the middle day. Bars, and amounts of loose material: where 8 in 10 such beds lie."
-        }
-    };
-    let each = if topups.beds > 1 {
-        " Amounts are for one bed."
+    let mut text = format!(
+        "{} Bars: {} to buy",
+        policy_in_words(topups),
+        plural(&topups.package.name, 2)
+    );
+    text.push_str(if topups.intervals.is_some() {
+        "; whiskers: 8 in 10 such beds."
     } else {
-        ""
-    };
-    format!("{}{ranges}{each}", policy_in_words(topups))
+        ". No range was asked for."
+    });
+    if rows.iter().any(|row| !row.is_likely) {
+        text.push_str(" Hatched: in fewer than half of them.");
+    }
+    if topups.beds > 1 {
+        text.push_str(" For one bed.");
+    }
+    text
 }
 
-fn about(topups: &TopUps, marks: &[Mark]) -> String {
+fn about(topups: &TopUps, rows: &[Row]) -> String {
     let mut said = vec![policy_in_words(topups)];
     said.push(sum_in_ranges(topups, false).unwrap_or_else(|| sum_in_words(topups)));
-    said.extend(marks.iter().map(|mark| mark.about.clone()));
+    said.extend(
+        rows.iter()
+            .map(|row| format!("{}: {}; {}.", row.date, row.packs, row.range)),
+    );
     said.extend(draws_in_words(topups));
     said.join(" ")
 }

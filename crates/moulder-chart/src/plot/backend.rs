@@ -51,7 +51,7 @@ impl Color for Marked {
 /// An ink as a style of plotters: an area is filled.
 pub(crate) fn style(ink: Ink) -> ShapeStyle {
     match ink.pen() {
-        Pen::Area | Pen::Edged(..) => Marked(ink).filled(),
+        Pen::Area | Pen::Edged(..) | Pen::Hatched(_) => Marked(ink).filled(),
         Pen::Line(..) | Pen::Dots(_) => ShapeStyle::from(Marked(ink)),
     }
 }

@@ -13,9 +13,9 @@ use moulder_words::mixture::loose_m3;
 use crate::plot::stratum::{self, Stratum};
 use crate::section::brush::{self, Stick, distance, strewn};
 use crate::section::chance::Chance;
-use crate::section::packing::{Bounds, Circle, Fall, SIZES, packed, settled};
+use crate::section::packing::{Bounds, Circle, SIZES, packed, settled};
 use crate::section::pressed_discs::pressed;
-use crate::section::profile::{Lie, bulge_of, filled_half_m, mean_bulging, spread_half_m};
+use crate::section::profile::{Belly, Lie, filled_half_m, spread_half_m};
 use crate::svg::polygon::{Line, Point, area, cut};
 
 /// A thinner layer is not drawn; m.
@@ -23,16 +23,6 @@ const NOTHING_M: f64 = 1e-6;
 
 /// How often logs are pushed apart again as their layer settles.
 const ROUNDS: usize = 30;
-
-/// How wide a pocket of air is; m (our own choice: what can be seen).
-const POCKET_M: f64 = 0.06;
-
-/// In a thinner layer no pocket is drawn; m.
-const POCKETED_M: f64 = 0.03;
-
-/// Share of the air between non-woody pieces that is drawn as pockets: the rest is too fine to
-/// see, and the hatch has to stay recognisable (our own choice).
-const SEEN: f64 = 0.6;
 
 /// Places where a crumb may lie; most are taken by logs or not needed.
 const PLACES: usize = 6000;
@@ -57,7 +47,6 @@ struct LaidOut {
     /// Whether they are drawn as large as they are.
     has_true_logs: bool,
     sticks: Vec<Stick>,
-    pockets: Vec<Circle>,
     seed: u64,
 }
 
@@ -72,8 +61,6 @@ pub struct Cut {
     pub lie: Lie,
     /// Its outline, as far as it is drawn.
     pub outline: Vec<Point>,
-    /// Pockets of air in what lies between its wood.
-    pub pockets: Vec<Vec<Point>>,
     /// Its logs; empty for one that has gone. In the same order on every day.
     pub logs: Vec<Vec<Point>>,
     /// Whether its logs are drawn as large as they are: not those of a layer that is thinner than
@@ -139,10 +126,11 @@ impl Cutaway {
             {
                 let wider = (now.volume_m3() / thick_m / (width_m * length_m)).sqrt();
                 let over_ground_m = top_m - self.trench_m;
-                let mean = mean_bulging(self.trench_m, over_ground_m);
+                let belly = Belly::of(self.trench_m, over_ground_m, wider);
+                let mean = belly.map_or(1.0, |belly| belly.mean(self.trench_m));
                 let half_m = filled_half_m(&self.shape, 0.0) * wider / mean;
                 (lie.foot_half_m, lie.head_half_m) = (half_m, half_m);
-                lie.bulge = bulge_of(over_ground_m);
+                lie.belly = belly;
             }
             if let Shape::Mound {
                 width_m, length_m, ..
@@ -190,7 +178,7 @@ impl Cutaway {
             top_m: top_m - self.trench_m,
             foot_half_m,
             head_half_m: filled_half_m(&self.shape, top_m).min(foot_half_m),
-            bulge: None,
+            belly: None,
             upright,
         }
     }
@@ -201,23 +189,11 @@ impl Cutaway {
         let wood_m2 = whole_m2 * share(first.wood_m3, &first);
         let seed = 1000 * (index as u64 + 1);
         let logs = stratum.logs.map_or_else(Vec::new, |logs| {
-            packed(
-                &bounds,
-                logs.across_m,
-                wood_m2 * logs.share,
-                seed,
-                Fall::ComesToRest,
-            )
+            packed(&bounds, logs.across_m, wood_m2 * logs.share, seed)
         });
         let sticks = stratum.sticks.map_or_else(Vec::new, |sticks| {
             strewn(&bounds, sticks.across_m, wood_m2 * sticks.share, seed + 1)
         });
-        let pocket_m2 = whole_m2 * pocket_share(&stratum, &first);
-        let pockets = if bounds.height < POCKETED_M {
-            Vec::new()
-        } else {
-            packed(&bounds, POCKET_M, pocket_m2, seed + 2, Fall::Stays)
-        };
         let has_true_logs = stratum
             .logs
             .is_none_or(|put| are_true(&logs, wood_m2 * put.share, put.across_m));
@@ -228,7 +204,6 @@ impl Cutaway {
             logs,
             has_true_logs,
             sticks,
-            pockets,
             seed,
         }
     }
@@ -264,13 +239,10 @@ impl Cutaway {
         let logs = carried.circles(&laid.logs, wood_left.sqrt());
         let logs = pressed(&logs, &convex, wood_m2 * log_share);
         let stick_share = laid.stratum.sticks.map_or(0.0, |sticks| sticks.share);
-        let pockets = carried.circles(&laid.pockets, 1.0);
-        let pocket_m2 = whole_m2 * pocket_share(&laid.stratum, now);
         Cut {
             layer,
             stratum: laid.stratum,
             lie,
-            pockets: pressed(&pockets, &convex, pocket_m2),
             logs,
             has_true_logs: laid.has_true_logs,
             sound: now.wood_carbon_kg / laid.first.wood_carbon_kg.max(f64::MIN_POSITIVE),
@@ -404,19 +376,6 @@ fn thickness_m(row: &Month, layer: usize) -> f64 {
 /// A volume as a share of the layer.
 fn share(part_m3: f64, row: &LayerMonth) -> f64 {
     (part_m3 / row.volume_m3().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
-}
-
-/// Share of what lies between the wood of a layer that is drawn as air, below the wood.
-fn pocket_share(stratum: &Stratum, row: &LayerMonth) -> f64 {
-    if stratum.between.is_none() {
-        return 0.0;
-    }
-    let round_m3 = if stratum.logs.is_some() || stratum.sticks.is_some() {
-        row.volume_m3() - row.wood_m3
-    } else {
-        row.volume_m3()
-    };
-    SEEN * (row.open_m3 / round_m3.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
 }
 
 /// Share of a layer that has migrated in or crumbled since it was put in.

@@ -4,7 +4,7 @@ use moulder::Shape;
 
 use crate::plot::pane::Pane;
 use crate::section::chance::Chance;
-use crate::section::profile::bag_side;
+use crate::section::profile::{Belly, bag_side};
 use crate::svg::document::{Room, Svg};
 use crate::svg::ink::Ink;
 
@@ -83,7 +83,7 @@ pub(crate) fn walls(svg: &mut Svg, pane: &Pane, shape: &Shape, rim_m: f64, fill:
             }
         }
         Shape::Bag { .. } => {
-            let side = bag_side(fill.half_m, fill.top_m, rim_m);
+            let side = bag_side(fill.half_m, fill.top_m, rim_m, fill.belly);
             for way in [-1.0, 1.0] {
                 if way < 0.0 || !fill.is_cut {
                     let line: Vec<_> = side
@@ -104,8 +104,10 @@ pub(crate) fn walls(svg: &mut Svg, pane: &Pane, shape: &Shape, rim_m: f64, fill:
 /// How far a bed is filled, and how wide it is there.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Fill {
-    /// Half its width; m.
+    /// Half its width at its foot; m.
     pub half_m: f64,
+    /// How it bulges, if it is a bag that does.
+    pub belly: Option<Belly>,
     /// Height of its surface over the ground; m.
     pub top_m: f64,
     /// Whether the picture ends before its right side.

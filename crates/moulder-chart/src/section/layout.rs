@@ -142,10 +142,9 @@ impl Layout {
 /// Room that the names of layers take left of the pictures; px.
 fn names_room(subject: &Subject<'_>, look: &Look, pictures: &[Picture<'_>]) -> f64 {
     let font = Font::shipped();
-    let units = subject.forecast.units;
     let cuts = pictures.iter().flat_map(|picture| &picture.cuts);
     let width = |cut: &Cut| {
-        let text = layer_text(subject.forecast, cut, units, f64::INFINITY);
+        let text = layer_text(subject, cut, f64::INFINITY);
         font.width(&text, TextSize::Small.px())
     };
     (cuts.map(width).fold(110.0, f64::max) + LEADER).min(NAMES.max(NAMES_SHARE * look.width_px()))

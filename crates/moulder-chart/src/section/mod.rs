@@ -40,8 +40,8 @@ use crate::svg::ink::Ink;
 /// Most characters of a bed's name in a chart's title.
 const NAME_LIMIT: usize = 120;
 
-/// The default months since filling.
-const USUAL: [u32; 4] = [0, 6, 12, 60];
+/// The default months since filling, beside the last.
+const USUAL: [u32; 3] = [0, 6, 12];
 
 /// Most pictures in one chart.
 pub const PICTURES_LIMIT: usize = 12;
@@ -60,13 +60,12 @@ pub fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     svg_at(subject, look, &usual_months(subject.forecast))
 }
 
-/// The default months: filling, half a year, one year, five years; the end of a shorter
-/// forecast.
+/// The default months: filling, half a year, one year, and the last.
 #[must_use]
 pub fn usual_months(forecast: &Forecast) -> Vec<u32> {
     let last = forecast.months.last().map_or(0, |row| row.month);
     let mut months: Vec<u32> = USUAL.into_iter().filter(|month| *month <= last).collect();
-    if last < USUAL[3] && !months.contains(&last) {
+    if !months.contains(&last) {
         months.push(last);
     }
     months
@@ -384,7 +383,8 @@ impl<'a> Drawing<'a> {
         }
         if let Some(rim_m) = bed.rim_m() {
             let fill = Fill {
-                half_m: picture.straight_m().max(0.01),
+                half_m: picture.foot_half_m().max(0.01),
+                belly: picture.cuts.first().and_then(|cut| cut.lie.belly),
                 top_m,
                 is_cut,
             };
@@ -450,7 +450,7 @@ impl<'a> Drawing<'a> {
         let width = layout.left - EDGE - LEADER;
         svg.open("names", None);
         for ((cut, at), y) in named.iter().rev().zip(&middles).zip(places) {
-            let text = layer_text(self.subject.forecast, cut, units, width);
+            let text = layer_text(self.subject, cut, width);
             let words = Words::small(&text, EDGE, y + 4.5);
             let end = words.room(svg.font()).right + 4.0;
             let side = pane.x(-cut.lie.half_m(0.5)) + 7.0;
@@ -511,7 +511,7 @@ impl<'a> Drawing<'a> {
             .map(|cut| {
                 (
                     Some(hatches.get(cut.layer).copied().unwrap_or(Hatch::Soil)),
-                    layer_text(self.subject.forecast, cut, units, width),
+                    layer_text(self.subject, cut, width),
                 )
             })
             .collect();

@@ -23,15 +23,6 @@ const REST: usize = 80;
 /// packing of discs, 0.82 (figure from memory).
 const LOOSE_SHARE: f64 = 0.82;
 
-/// Whether circles fall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Fall {
-    /// Until they rest on others, as logs do.
-    ComesToRest,
-    /// They stay, as pockets of air do.
-    Stays,
-}
-
 /// A circle.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Circle {
@@ -95,17 +86,11 @@ impl Bounds {
 }
 
 /// Circles of about the diameter `across` that together cover `area`, pushed apart within
-/// bounds.
+/// bounds until they rest on others.
 ///
 /// None is wider than the bounds are high. The same seed gives the same circles.
 #[must_use]
-pub(crate) fn packed(
-    bounds: &Bounds,
-    across: f64,
-    area: f64,
-    seed: u64,
-    fall: Fall,
-) -> Vec<Circle> {
+pub(crate) fn packed(bounds: &Bounds, across: f64, area: f64, seed: u64) -> Vec<Circle> {
     let mut chance = Chance::new(seed);
     let within = area.min(LOOSE_SHARE * bounds.area());
     #[allow(clippy::cast_precision_loss, reason = "a few hundred")]
@@ -124,10 +109,8 @@ pub(crate) fn packed(
         circles.push(Circle { at: (x, y), radius });
     }
     for _ in 0..ROUNDS - REST {
-        if fall == Fall::ComesToRest {
-            for circle in &mut circles {
-                circle.at.1 -= FALL * circle.radius;
-            }
+        for circle in &mut circles {
+            circle.at.1 -= FALL * circle.radius;
         }
         circles = settled(&circles, bounds, 1);
     }
@@ -181,7 +164,7 @@ fn push(one: Circle, other: Circle) -> Point {
 
 #[cfg(test)]
 mod tests {
-    use super::{Bounds, Circle, Fall, packed};
+    use super::{Bounds, Circle, packed};
 
     const LAYER: Bounds = Bounds {
         height: 0.4,
@@ -199,7 +182,7 @@ mod tests {
     fn circles_cover_what_they_should_and_lie_clear() {
         for seed in 0..20 {
             let want = 0.55 * LAYER.area();
-            let circles = packed(&LAYER, 0.08, want, seed, Fall::ComesToRest);
+            let circles = packed(&LAYER, 0.08, want, seed);
             let (largest, half) = (0.0457, 0.004);
             assert!((area(&circles) - want).abs() < half, "{}", area(&circles));
             for (at, one) in circles.iter().enumerate() {
@@ -212,7 +195,7 @@ mod tests {
                     assert!(apart > 0.93 * (one.radius + other.radius), "{seed} {apart}");
                 }
             }
-            assert_eq!(circles, packed(&LAYER, 0.08, want, seed, Fall::ComesToRest));
+            assert_eq!(circles, packed(&LAYER, 0.08, want, seed));
         }
     }
 
@@ -222,13 +205,13 @@ mod tests {
             height: 0.05,
             ..LAYER
         };
-        let circles = packed(&thin, 0.2, 0.02, 1, Fall::ComesToRest);
+        let circles = packed(&thin, 0.2, 0.02, 1);
         assert!(!circles.is_empty());
         assert!(circles.iter().all(|circle| circle.radius <= 0.0251));
         let none = Bounds {
             height: 0.0,
             ..LAYER
         };
-        assert!(packed(&none, 0.2, 0.02, 1, Fall::Stays).is_empty());
+        assert!(packed(&none, 0.2, 0.02, 1).is_empty());
     }
 }

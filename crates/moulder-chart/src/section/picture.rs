@@ -33,8 +33,8 @@ impl Picture<'_> {
         self.cuts.iter().map(halves).fold(0.0, f64::max)
     }
 
-    /// Half the mean width of its fill, for the sides of a bag; m.
-    pub(super) fn straight_m(&self) -> f64 {
+    /// Half the width of its foot; m.
+    pub(super) fn foot_half_m(&self) -> f64 {
         self.cuts.first().map_or(0.0, |cut| cut.lie.foot_half_m)
     }
 
@@ -62,8 +62,6 @@ pub(super) fn layer(svg: &mut Svg, pane: &Pane, cut: &Cut) {
         Some(hatch) => svg.hatched_bare(hatch, &outline),
         None => svg.area(Ink::Paper, &outline),
     }
-    let pockets: Vec<_> = cut.pockets.iter().map(|pocket| pane.all(pocket)).collect();
-    svg.all(Ink::Paper, &pockets, true);
     let sticks: Vec<_> = cut.sticks.iter().map(|stick| pane.all(stick)).collect();
     svg.all(Ink::Stick, &sticks, true);
     let each_m2 = CRUMB_PX2 / (pane.scale() * pane.scale());

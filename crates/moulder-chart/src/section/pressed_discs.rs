@@ -83,7 +83,7 @@ fn between(one: &Circle, other: &Circle, size: f64) -> Line {
 #[cfg(test)]
 mod tests {
     use super::pressed;
-    use crate::section::packing::{Bounds, Fall, packed};
+    use crate::section::packing::{Bounds, packed};
     use crate::svg::polygon::{Line, area, edges};
 
     #[test]
@@ -96,7 +96,7 @@ mod tests {
         };
         let within = [(-0.6, 0.0), (0.6, 0.0), (0.6, 0.3), (-0.6, 0.3)];
         for share in [0.001, 0.2, 0.5, 0.8, 0.95, 0.999] {
-            let circles = packed(&bounds, 0.12, 0.6 * bounds.area(), 3, Fall::Stays);
+            let circles = packed(&bounds, 0.12, 0.6 * bounds.area(), 3);
             let wanted = share * bounds.area();
             let discs = pressed(&circles, &within, wanted);
             let covered: f64 = discs.iter().map(|disc| area(disc)).sum();

@@ -4,9 +4,9 @@ use moulder::Shape;
 
 use crate::svg::polygon::Point;
 
-/// By what share a full bag is wider at half its height than on average, for the drawing alone
-/// (our own closure: the forecast has one area for the whole bag).
-const BULGE: f64 = 0.05;
+/// By what share a bag is at most wider at half its height than at its foot, for the drawing
+/// alone: its girth made round gives 20 % (our own closure).
+const MOST: f64 = 0.2;
 
 /// Steps in which a bulging side is drawn.
 const STEPS: u32 = 6;
@@ -22,9 +22,8 @@ pub struct Lie {
     pub foot_half_m: f64,
     /// Half its width at the top.
     pub head_half_m: f64,
-    /// Where the bag bulges most, and half the height over which it does; none for others,
-    /// and for one that is not filled up to the ground.
-    pub bulge: Option<(f64, f64)>,
+    /// How the bag it lies in bulges; none for others.
+    pub belly: Option<Belly>,
     /// The share of its thickness up to which it is as wide as at its foot: what filled the
     /// trench of a mound. 0 for others.
     pub upright: f64,
@@ -42,7 +41,7 @@ impl Lie {
     pub fn half_m(&self, share: f64) -> f64 {
         let sloping = sloping(share, self.upright);
         let straight_m = self.foot_half_m + (self.head_half_m - self.foot_half_m) * sloping;
-        straight_m * bulging(self.bottom_m + self.thickness_m() * share, self.bulge)
+        straight_m * bulging(self.bottom_m + self.thickness_m() * share, self.belly)
     }
 
     /// A place within it: a share of its half width right of the middle, and a share of its
@@ -58,7 +57,7 @@ impl Lie {
     /// Its outline, counter-clockwise.
     #[must_use]
     pub fn outline(&self) -> Vec<Point> {
-        let steps = if self.bulge.is_some() { STEPS } else { 1 };
+        let steps = if self.belly.is_some() { STEPS } else { 1 };
         let mut ups: Vec<f64> = (0..=steps)
             .map(|step| f64::from(step) / f64::from(steps))
             .collect();
@@ -98,7 +97,7 @@ impl Lie {
     /// The share of its thickness at which a bag that stands in a trench begins to bulge.
     fn bends_at(&self) -> Option<f64> {
         let is_across = self.bottom_m < 0.0 && self.top_m > 0.0;
-        (self.bulge.is_some() && is_across).then(|| -self.bottom_m / self.thickness_m())
+        (self.belly.is_some() && is_across).then(|| -self.bottom_m / self.thickness_m())
     }
 }
 
@@ -113,49 +112,64 @@ pub(crate) fn sloping(share: f64, upright: f64) -> f64 {
     }
 }
 
-/// How much wider than on average a bag is at a height; 1 where it does not bulge.
-fn bulging(height_m: f64, bulge: Option<(f64, f64)>) -> f64 {
-    let Some((middle_m, half_m)) = bulge else {
+/// The belly of a bag: a parabola from the ground to its fill, in which all that it has grown
+/// wider is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Belly {
+    /// Its fill, over the ground; m.
+    top_m: f64,
+    /// By what share it is wider at half its height than at its foot.
+    by: f64,
+}
+
+impl Belly {
+    /// Of a bag that is on average wider than when square by that factor. None where it is not,
+    /// and for one that is not filled up to the ground.
+    #[must_use]
+    pub(crate) fn of(trench_m: f64, top_m: f64, wider: f64) -> Option<Self> {
+        let by = 1.5 * (wider - 1.0) * (top_m + trench_m) / top_m.max(f64::MIN_POSITIVE);
+        (top_m > 0.0 && by > 1e-9).then(|| Self {
+            top_m,
+            by: by.min(MOST),
+        })
+    }
+
+    /// How much wider the bag is on average than at its foot.
+    #[must_use]
+    pub(crate) fn mean(self, trench_m: f64) -> f64 {
+        // A parabola is on average two thirds of its height.
+        1.0 + self.by * 2.0 / 3.0 * self.top_m / (self.top_m + trench_m)
+    }
+}
+
+/// How much wider than at its foot a bag is at a height; 1 where it does not bulge.
+fn bulging(height_m: f64, belly: Option<Belly>) -> f64 {
+    let Some(Belly { top_m, by }) = belly else {
         return 1.0;
     };
     // Below the ground it cannot: it stays as wide as there.
-    let off = ((height_m - middle_m) / half_m.max(f64::MIN_POSITIVE)).max(-1.0);
-    // A parabola, which on average is two thirds of its height.
-    1.0 + BULGE * (1.0 - off * off - 2.0 / 3.0)
+    let off = (2.0 * height_m / top_m - 1.0).max(-1.0);
+    1.0 + by * (1.0 - off * off)
 }
 
-/// How wide a bag in a trench is on average, by [`bulging`], filled to `top_m` over the
-/// ground; 1 without a trench.
+/// The sides of a bag, at heights from the ground to the rim, `foot_half_m` wide at its foot and
+/// filled to `top_m`; half widths. One filled less high than the ground is seen from its fill on.
 #[must_use]
-pub(crate) fn mean_bulging(trench_m: f64, top_m: f64) -> f64 {
-    let Some((_, half_m)) = bulge_of(top_m) else {
-        return 1.0;
-    };
-    let bulging_share = 2.0 * half_m / (2.0 * half_m + trench_m);
-    1.0 - BULGE * 2.0 / 3.0 * (1.0 - bulging_share)
-}
-
-/// The sides of a bag, at heights from the ground to the rim, `average_half_m` wide on
-/// average where it is filled to `top_m`; half widths. One filled less high than the ground
-/// is seen from its fill on.
-#[must_use]
-pub(crate) fn bag_side(average_half_m: f64, top_m: f64, rim_m: f64) -> Vec<(f64, f64)> {
-    let (bulge, from_m) = (bulge_of(top_m), top_m.min(0.0));
+pub(crate) fn bag_side(
+    foot_half_m: f64,
+    top_m: f64,
+    rim_m: f64,
+    belly: Option<Belly>,
+) -> Vec<(f64, f64)> {
+    let from_m = top_m.min(0.0);
     (0..=4 * STEPS)
         .map(|step| {
             let height_m = from_m + (rim_m - from_m) * f64::from(step) / f64::from(4 * STEPS);
             // Above the fill the cloth stands as wide as at its top.
             let filled_m = height_m.min(top_m);
-            (average_half_m * bulging(filled_m, bulge), height_m)
+            (foot_half_m * bulging(filled_m, belly), height_m)
         })
         .collect()
-}
-
-/// Where a bag filled to that height over the ground bulges most, and half the height over
-/// which it does; none where it is not filled so far.
-#[must_use]
-pub(crate) fn bulge_of(top_m: f64) -> Option<(f64, f64)> {
-    (top_m > 0.0).then_some((0.5 * top_m, 0.5 * top_m))
 }
 
 /// Half the width of a bed across its shorter way, at a height over its foot when it was
@@ -178,17 +192,19 @@ pub(crate) fn spread_half_m(half_m: f64, ridge_m: f64, spread: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Lie, bag_side, bulge_of, mean_bulging, spread_half_m};
+    use super::{Belly, Lie, MOST, bag_side, spread_half_m};
     use crate::svg::polygon::{Line, area, edges};
 
     #[test]
     fn bulging_changes_no_area() {
+        let belly = Belly::of(0.0, 0.9, 1.05);
+        let foot_half_m = 0.5 / belly.unwrap().mean(0.0);
         let layer = |bottom_m, top_m| Lie {
             bottom_m,
             top_m,
-            foot_half_m: 0.5,
-            head_half_m: 0.5,
-            bulge: bulge_of(0.9),
+            foot_half_m,
+            head_half_m: foot_half_m,
+            belly,
             upright: 0.0,
         };
         let layers = [layer(0.0, 0.3), layer(0.3, 0.5), layer(0.5, 0.9)];
@@ -201,13 +217,14 @@ mod tests {
     fn a_bag_bulges_above_the_ground_alone() {
         for (trench_m, thick_m) in [(0.4, 0.6), (0.4, 0.41), (0.4, 0.3), (0.01, 0.8), (0.9, 0.9)] {
             let over_m = thick_m - trench_m;
-            let half_m = 0.5 / mean_bulging(trench_m, over_m);
+            let belly = Belly::of(trench_m, over_m, 1.05).unwrap();
+            let (half_m, belly) = (0.5 / belly.mean(trench_m), Some(belly));
             let layer = |bottom_m, top_m| Lie {
                 bottom_m,
                 top_m,
                 foot_half_m: half_m,
                 head_half_m: half_m,
-                bulge: bulge_of(over_m),
+                belly,
                 upright: 0.0,
             };
             let middle_m = 0.3 * thick_m - trench_m;
@@ -221,7 +238,7 @@ mod tests {
             for lie in layers {
                 for (half_m, height_m) in lie.outline() {
                     let wider = half_m.abs() / at_ground_m;
-                    let most = if height_m <= 1e-9 { 1.0 } else { 1.06 };
+                    let most = if height_m <= 1e-9 { 1.0 } else { 1.0 + MOST };
                     assert!((1.0 - 1e-9..most + 1e-9).contains(&wider), "{wider}");
                 }
                 let within = lie.convex_part();
@@ -239,12 +256,22 @@ mod tests {
     }
 
     #[test]
+    fn a_bag_that_has_not_grown_wider_is_straight() {
+        for (wider, top_m) in [(1.0, 0.9), (0.98, 0.9), (1.1, -0.1), (1.1, 0.0)] {
+            let belly = Belly::of(0.0, top_m, wider);
+            assert_eq!(belly, None);
+            let side = bag_side(0.45, top_m, 0.9, belly);
+            assert!(side.iter().all(|(half_m, _)| *half_m == 0.45));
+        }
+    }
+
+    #[test]
     fn the_sides_of_a_bag_begin_at_the_ground_or_at_its_fill() {
         for (top_m, from_m) in [(0.4, 0.0), (1e-300, 0.0), (0.0, 0.0), (-0.2, -0.2)] {
-            let side = bag_side(0.5, top_m, 0.6);
+            let side = bag_side(0.5, top_m, 0.6, Belly::of(0.2, top_m, 1.01));
             assert!((side[0].1 - from_m).abs() < 1e-12);
             assert!((side[side.len() - 1].1 - 0.6).abs() < 1e-12);
-            assert!(side.iter().all(|(half_m, _)| (half_m - 0.5).abs() < 0.03));
+            assert!(side.iter().all(|(half_m, _)| (0.5..=0.6).contains(half_m)));
         }
     }
 
@@ -266,7 +293,7 @@ mod tests {
             top_m: 0.2,
             foot_half_m: 1.0,
             head_half_m: 0.6,
-            bulge: None,
+            belly: None,
             upright: 0.0,
         };
         assert!((area(&lie.outline()) - 0.64).abs() < 1e-12);
@@ -281,7 +308,7 @@ mod tests {
             top_m: 0.3,
             foot_half_m: 1.0,
             head_half_m: 0.6,
-            bulge: None,
+            belly: None,
             upright: 0.25,
         };
         assert!((area(&lie.outline()) - (0.2 + 0.48)).abs() < 1e-12);

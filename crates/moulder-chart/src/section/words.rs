@@ -1,8 +1,8 @@
 //! What a cross-section says.
 
+use moulder::Month;
 use moulder::Shape;
 use moulder::Units;
-use moulder::{Forecast, Month};
 use moulder_words::figure::height::reading;
 use moulder_words::forecast::spoken_date;
 
@@ -80,17 +80,16 @@ pub(super) fn after(month: u32) -> String {
 }
 
 /// A layer's name, cut to a width, with its thickness.
-pub(super) fn layer_text(forecast: &Forecast, cut: &Cut, units: Units, width: f64) -> String {
-    let font = Font::shipped();
+pub(super) fn layer_text(subject: &Subject<'_>, cut: &Cut, width: f64) -> String {
+    let (font, units) = (Font::shipped(), subject.forecast.units);
     let thick = thickness(cut.lie.thickness_m(), units);
     let own = width - font.width(&format!(", {thick}"), TextSize::Small.px());
-    let name = layer_name(forecast, cut.layer);
+    let name = layer_name(subject, cut.layer);
     format!("{}, {thick}", font.fitted(&name, TextSize::Small.px(), own))
 }
 
-pub(super) fn layer_name(forecast: &Forecast, layer: usize) -> String {
-    let name = forecast.layers.get(layer).map_or("", String::as_str);
-    named(name, LAYER_LIMIT)
+pub(super) fn layer_name(subject: &Subject<'_>, layer: usize) -> String {
+    named(&subject.layer_name(layer), LAYER_LIMIT)
 }
 
 /// Layers too thin to be named one by one.
@@ -129,7 +128,7 @@ pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m
         };
         text.extend([" ", size, "; their rings break up as they rot."]);
     }
-    if has(|cut| !cut.logs.is_empty() || !cut.sticks.is_empty() || !cut.pockets.is_empty()) {
+    if has(|cut| cut.stratum.between.is_none()) {
         text.push_str(" Left blank: air.");
     }
     if has(|cut| cut.crumbs > 0.0) {
@@ -162,7 +161,7 @@ pub(super) fn about(subject: &Subject<'_>, pictures: &[Picture<'_>]) -> String {
             .iter()
             .map(|cut| {
                 let thick = thickness(cut.lie.thickness_m(), units);
-                format!("{} {thick}", layer_name(subject.forecast, cut.layer))
+                format!("{} {thick}", layer_name(subject, cut.layer))
             })
             .collect();
         if !thin.is_empty() {

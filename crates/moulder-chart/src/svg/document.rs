@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use crate::svg::escape::escaped;
 use crate::svg::font::{ABOVE, BELOW, Font};
 use crate::svg::hatch::Hatch;
-use crate::svg::ink::Ink;
+use crate::svg::ink::{Ink, Pen};
 use crate::svg::sheet::{ROOT, style_sheet};
 
 /// Most characters of an id that is asked for.
@@ -187,6 +187,7 @@ pub struct Svg {
     body: String,
     open: usize,
     hatches: BTreeSet<Hatch>,
+    hatched_inks: BTreeSet<Ink>,
     texts: Vec<Room>,
     font: Font,
 }
@@ -232,6 +233,7 @@ impl Svg {
             body: String::new(),
             open: 0,
             hatches: BTreeSet::new(),
+            hatched_inks: BTreeSet::new(),
             texts: Vec::new(),
             font: Font::shipped(),
         }
@@ -295,7 +297,17 @@ impl Svg {
 
     /// An area within points.
     pub fn area(&mut self, ink: Ink, points: &[(f64, f64)]) {
-        self.path(&class_of(ink), points, true);
+        let how = self.filled_with(ink);
+        self.path(&how, points, true);
+    }
+
+    /// What fills an area: the class of its ink, or its hatch.
+    fn filled_with(&mut self, ink: Ink) -> String {
+        if !matches!(ink.pen(), Pen::Hatched(_)) {
+            return class_of(ink);
+        }
+        self.hatched_inks.insert(ink);
+        format!(" fill=\"url(#{}-{})\"", self.id, ink.class())
     }
 
     /// A hatched area within points, with an outline.
@@ -352,7 +364,7 @@ impl Svg {
 
     /// A rectangle.
     pub fn rectangle(&mut self, ink: Ink, room: Room) {
-        let (class, x, y) = (class_of(ink), px(room.left), px(room.top));
+        let (class, x, y) = (self.filled_with(ink), px(room.left), px(room.top));
         let (width, height) = (px(room.width()), px(room.height()));
         self.push(&format!(
             "<rect{class} x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\"/>\n"
@@ -392,6 +404,18 @@ impl Svg {
         let mut patterns = String::new();
         for hatch in &self.hatches {
             patterns.push_str(&hatch.pattern(&format!("{id}-{}", hatch.name())));
+        }
+        for ink in &self.hatched_inks {
+            if let Pen::Hatched(lines) = ink.pen() {
+                let (class, tile) = (ink.class(), Pen::TILE);
+                writeln!(
+                    patterns,
+                    "<pattern id=\"{id}-{class}\" width=\"{tile}\" height=\"{tile}\" \
+                     patternUnits=\"userSpaceOnUse\"><path class=\"{class}\" d=\"{lines}\"/>\
+                     </pattern>"
+                )
+                .expect(WRITTEN);
+            }
         }
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"{ROOT}\" width=\"{width}\" \

@@ -24,8 +24,8 @@ pub enum Hatch {
     Compost,
     /// Soil: dots.
     Soil,
-    /// Sand, grit, stones: open grains.
-    Grit,
+    /// What settles: chevrons that point down.
+    Settling,
 }
 
 impl Hatch {
@@ -39,7 +39,7 @@ impl Hatch {
         Self::Turf,
         Self::Compost,
         Self::Soil,
-        Self::Grit,
+        Self::Settling,
     ];
 
     /// Its name, as in ids of an SVG document.
@@ -54,7 +54,7 @@ impl Hatch {
             Self::Turf => "turf",
             Self::Compost => "compost",
             Self::Soil => "soil",
-            Self::Grit => "grit",
+            Self::Settling => "settling",
         }
     }
 
@@ -69,7 +69,7 @@ impl Hatch {
             Self::Turf => (30, 26),
             Self::Compost => (14, 14),
             Self::Soil => (38, 38),
-            Self::Grit => (22, 20),
+            Self::Settling => (16, 14),
         }
     }
 
@@ -95,7 +95,7 @@ impl Hatch {
                 "1",
             ),
             Self::Soil => ("", "1"),
-            Self::Grit => ("M3 3L10 2L12 8L5 10ZM13 13L19 11L21 17L15 19Z", "1"),
+            Self::Settling => ("M1 2L4 5L7 2M9 9L12 12L15 9", "1.2"),
         }
     }
 

@@ -12,17 +12,25 @@ pub enum Pen {
     Line(f64, &'static str),
     /// An area.
     Area,
+    /// An area hatched by lines of that path, which repeats every [`Pen::TILE`] px; nothing lies
+    /// between them, so that two such areas show through each other.
+    Hatched(&'static str),
     /// An area with an outline of that width, px, and tone.
     Edged(f64, Tone),
     /// Round dots of that width; px.
     Dots(f64),
 }
 
+impl Pen {
+    /// After how many px a hatch repeats, across and down.
+    pub const TILE: u32 = 8;
+}
+
 /// Declares the inks: name, class in the sheet, tone, pen.
 macro_rules! inks {
     ($($(#[doc = $doc:literal])+ $name:ident, $class:literal, $tone:expr, $pen:expr;)+) => {
         /// A pen of one colour, known to the style sheet by its class.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
         pub enum Ink {
             $($(#[doc = $doc])+ $name,)+
         }
@@ -69,6 +77,14 @@ inks! {
     Zero, "zero", TEXT, Pen::Line(1.2, "");
     /// The 80 % interval.
     Interval, "band", BAND, Pen::Area;
+    /// The interval of the first line, where intervals overlap.
+    FirstBand, "first-band", ACCENTS[0], Pen::Hatched("M-2 2L2 -2M0 8L8 0M6 10L10 6");
+    /// Of the second.
+    SecondBand, "second-band", ACCENTS[1], Pen::Hatched("M-2 6L2 10M0 0L8 8M6 -2L10 2");
+    /// Of the third.
+    ThirdBand, "third-band", ACCENTS[2], Pen::Hatched("M4 0V8");
+    /// Of the fourth.
+    FourthBand, "fourth-band", ACCENTS[3], Pen::Hatched("M0 4H8");
     /// The two edges of it.
     BandEdge, "band-edge", BAND_EDGE, Pen::Line(0.9, "");
     /// The line that a chart is about.

@@ -27,6 +27,10 @@ pub fn style_sheet() -> String {
         let class = ink.class();
         match ink.pen() {
             Pen::Area => {}
+            Pen::Hatched(_) => line(
+                &mut sheet,
+                &format!(".{ROOT} .{class}{{fill:none;stroke-width:0.8}}"),
+            ),
             Pen::Edged(width, _) => line(
                 &mut sheet,
                 &format!(".{ROOT} .{class}{{stroke-width:{width};stroke-linejoin:round}}"),
@@ -70,7 +74,7 @@ pub fn style_sheet() -> String {
 fn colours(sheet: &mut String, of: fn(Tone) -> Colour) {
     for ink in Ink::ALL {
         let what = match ink.pen() {
-            Pen::Line(..) | Pen::Dots(_) => "stroke",
+            Pen::Line(..) | Pen::Dots(_) | Pen::Hatched(_) => "stroke",
             Pen::Area | Pen::Edged(..) => "fill",
         };
         let edge = match ink.pen() {

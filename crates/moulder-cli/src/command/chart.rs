@@ -23,6 +23,7 @@ use moulder_chart::internals::subject::Subject;
 use moulder_chart::{Chart, Svg, png};
 
 use crate::common::bed_file::{BedArguments, dangers, read_all};
+use crate::common::feed::FeedArguments;
 use crate::common::number::{draws, height, months, realisations, within};
 use crate::common::output::{Output, OutputArguments};
 use crate::common::packs::PackArguments;
@@ -264,11 +265,18 @@ fn of_bed(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
     let mut readings = Reading::all_of(bed);
     readings.retain(|reading| reading.month <= last);
     let days = days(bed).map_err(|error| read.refused(&error))?;
+    let feeding = match asked.kind {
+        Chart::Nitrogen => read.run(asked.output.look, |bed, watch| {
+            FeedArguments::default().where_short(bed, &forecast, asked.draws(), watch)
+        })?,
+        _ => None,
+    };
     let subject = Subject {
         bed,
         forecast: &forecast,
         readings: &readings,
         days: &days,
+        feeding: feeding.as_ref(),
     };
     if !asked.at.is_empty() {
         return Ok(section::svg_at(&subject, look, &asked.at));
@@ -305,7 +313,7 @@ fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
                 top_ups_with_intervals(bed, &rule, draws, &progress.watch())
             };
             let topups = topups.map_err(refused)?;
-            Ok(topups::svg(&topups, bed.climate().latitude_deg, look))
+            Ok(topups::svg(&topups, look))
         }
         Chart::Sensitivity => {
             let found = sensitivity(
@@ -350,6 +358,7 @@ fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
                     forecast,
                     readings: &[],
                     days,
+                    feeding: None,
                 })
                 .collect();
             let comparison = Comparison {
