@@ -135,16 +135,16 @@ fn at_random(numbers: &mut Pcg64) -> String {
     for of in hands {
         if up_to(4) > 0 {
             let (which, litres) = (up_to(3) as usize, 20 + up_to(500));
-            text += &format!(
-                "[[hand]]\nmaterial = \"{}\"\namount = \"{litres} L\"\n",
-                of[which]
-            );
+            let material = of[which];
+            let more = format!("[[hand]]\nmaterial = \"{material}\"\namount = \"{litres} L\"\n");
+            text += &more;
         }
     }
     let soil = soils[up_to(3) as usize];
-    text += &format!(
+    let more = format!(
         "[[hand]]\nmaterial = \"{soil}\"\namount = \"plenty\"\nprice = 5\nper = \"40 L\"\n"
     );
+    text += &more;
     text
 }
 

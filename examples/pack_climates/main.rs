@@ -28,15 +28,14 @@ fn main() -> Result<(), Box<dyn Error>> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let regions = root.join("examples/pack_climates/regions.csv");
     let raw = Raw::read(Path::new(&folder), &regions)?;
-    let sets = match words.next() {
-        Some(to) => vec![(to.into(), raw.tables(Path::new(&folder))?)],
-        None => {
-            let data = root.join("crates/moulder-places/data");
-            vec![
-                (data.join("full.bin"), raw.tables(Path::new(&folder))?),
-                (data.join("light.bin"), raw.light(Path::new(&folder))?),
-            ]
-        }
+    let sets = if let Some(to) = words.next() {
+        vec![(to.into(), raw.tables(Path::new(&folder))?)]
+    } else {
+        let data = root.join("crates/moulder-places/data");
+        vec![
+            (data.join("full.bin"), raw.tables(Path::new(&folder))?),
+            (data.join("light.bin"), raw.light(Path::new(&folder))?),
+        ]
     };
     for (to, tables) in sets {
         let (cells, stations, towns) = (

@@ -116,7 +116,7 @@ function look() {
     }
   }
   for (const table of document.querySelectorAll(".months")) {
-    const room = table.closest(".box").clientWidth;
+    const room = (table.closest(".box") ?? table.parentElement).clientWidth;
     if (!globalThis.isFull && table.scrollWidth > room) {
       found.push(`the months are ${table.scrollWidth} px wide in ${room}`);
     }

@@ -26,6 +26,7 @@ fn all(bed: &Bed, forecast: &Forecast) -> Vec<(Chart, String)> {
         readings: &readings,
         days: &days,
         feeding: None,
+        feeding: None,
     };
     let each = Chart::OF_A_FORECAST.iter().map(|kind| {
         let texts = WIDTHS.map(|width| {

@@ -12,15 +12,16 @@
 //! of freedom; `docs/model.md` has the figures, the example `places` makes them again.
 
 use moulder_core::math::elementary::{exp, ln};
-use moulder_core::value::{Spread as Width, Status, Value};
+use moulder_core::value::{Spread, Status, Value};
 
+use crate::grid::AtSeaLevel;
 use crate::town::nearest;
 use crate::{Places, Spot, Station, Town};
 
 /// Cooling with height.
 pub static LAPSE: Value = Value::new(
     0.0065,
-    Width::new(0.0045, 0.0075),
+    Spread::new(0.0045, 0.0075),
     "K/m",
     "the lapse of the standard atmosphere (ISO 2533), from memory; the grid is reduced by it. Its error is in the differences of the stations",
     Status::Memory,
@@ -32,7 +33,7 @@ const MEASURED: &str =
 /// Error of a year's mean temperature where stations agree, one standard scale.
 pub static WARMTH_LEAST: Value = Value::new(
     0.29,
-    Width::new(0.26, 0.32),
+    Spread::new(0.26, 0.32),
     "K",
     MEASURED,
     Status::Judgement,
@@ -40,7 +41,7 @@ pub static WARMTH_LEAST: Value = Value::new(
 /// What a kilometre to the nearest station adds to it, in squares.
 pub static WARMTH_BY_DISTANCE: Value = Value::new(
     0.0019,
-    Width::new(0.0015, 0.0023),
+    Spread::new(0.0015, 0.0023),
     "K/km",
     MEASURED,
     Status::Judgement,
@@ -48,7 +49,7 @@ pub static WARMTH_BY_DISTANCE: Value = Value::new(
 /// Error of half a year's mean daily range where stations agree, one standard scale.
 pub static HALF_RANGE_LEAST: Value = Value::new(
     0.29,
-    Width::new(0.26, 0.32),
+    Spread::new(0.26, 0.32),
     "K",
     MEASURED,
     Status::Judgement,
@@ -56,7 +57,7 @@ pub static HALF_RANGE_LEAST: Value = Value::new(
 /// What a kilometre to the nearest station adds to it, in squares.
 pub static HALF_RANGE_BY_DISTANCE: Value = Value::new(
     0.0012,
-    Width::new(0.0009, 0.0015),
+    Spread::new(0.0009, 0.0015),
     "K/km",
     MEASURED,
     Status::Judgement,
@@ -64,7 +65,7 @@ pub static HALF_RANGE_BY_DISTANCE: Value = Value::new(
 /// Error of the logarithm of a year's rain where stations agree, one standard scale.
 pub static RAIN_LEAST: Value = Value::new(
     0.065,
-    Width::new(0.055, 0.075),
+    Spread::new(0.055, 0.075),
     "1",
     MEASURED,
     Status::Judgement,
@@ -72,7 +73,7 @@ pub static RAIN_LEAST: Value = Value::new(
 /// What a kilometre to the nearest station adds to it, in squares.
 pub static RAIN_BY_DISTANCE: Value = Value::new(
     0.000_53,
-    Width::new(0.0004, 0.0007),
+    Spread::new(0.0004, 0.0007),
     "1/km",
     MEASURED,
     Status::Judgement,
@@ -125,7 +126,7 @@ pub struct Normals {
     /// Rain; mm.
     pub rain_mm: [f64; 12],
     /// How far all months together may be off.
-    pub spread: Spread,
+    pub spread: Uncertainty,
     /// The height that they are for; m.
     pub height_m: f64,
     /// Least and largest height of towns, stations and cells around; m.
@@ -139,7 +140,7 @@ pub struct Normals {
 
 /// Scales of errors of Student's t with four degrees of freedom, each shared by all months.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spread {
+pub struct Uncertainty {
     /// Of the temperature; K.
     pub warmth_k: f64,
     /// Of half the daily range; K.
@@ -173,6 +174,16 @@ struct Neighbour {
     differences: [[f64; 12]; 2],
     /// The same of the year.
     year: [f64; 2],
+}
+
+/// Whether a station at that distance measures the place itself.
+fn is_there(km: f64, station: &Station, height_m: f64) -> bool {
+    km <= SAME_KM && (station.height_m - height_m).abs() <= SAME_M
+}
+
+/// Independent errors together.
+fn scale(parts: [f64; 4]) -> f64 {
+    libm::sqrt(parts.iter().map(|part| part * part).sum())
 }
 
 impl Places {
@@ -233,32 +244,14 @@ impl Places {
         let mut low_c = core::array::from_fn(|month| {
             middle(month) + middles[month] - (half(month) + halves[month]).max(0.0)
         });
-        let same = |km: f64, station: &Station| {
-            km <= SAME_KM && (station.height_m - height).abs() <= SAME_M
-        };
         let own = nearest_warm
-            .filter(|(km, number)| same(*km, &self.stations[*number]))
+            .filter(|(km, number)| is_there(*km, &self.stations[*number], height))
             .and_then(|(_, number)| self.stations[*number].high_and_low_c);
         if let Some(own) = own {
             (high_c, low_c) = own;
         }
 
-        let wet: Vec<(f64, usize)> = stations
-            .iter()
-            .copied()
-            .filter(|(_, number)| self.stations[*number].rain_mm.is_some())
-            .collect();
-        let nearest_wet = wet.iter().min_by(|one, other| one.0.total_cmp(&other.0));
-        let neighbours = self.neighbours(&wet, height, false);
-        let (ratios, rain_off) = mean(&neighbours);
-        let own_rain = nearest_wet
-            .filter(|(km, number)| same(*km, &self.stations[*number]))
-            .and_then(|(_, number)| self.stations[*number].rain_mm);
-        let rain_mm = own_rain.unwrap_or_else(|| {
-            core::array::from_fn(|month| {
-                ((at.rain_mm[month] + DRY_MM) * exp(ratios[month]) - DRY_MM).max(0.0)
-            })
-        });
+        let (rain_mm, ln_rain) = self.rain(&at, &stations, height);
 
         let warmest_c = (0..12)
             .map(|month| 0.5 * (high_c[month] + low_c[month]))
@@ -266,14 +259,12 @@ impl Places {
         if warmest_c < ICE_C {
             return Err(NoClimate::OnIce);
         }
-        let far_km = |found: Option<&(f64, usize)>| found.map_or(FARTHEST_KM, |(km, _)| *km);
-        let (warm_km, wet_km) = (far_km(nearest_warm), far_km(nearest_wet));
-        let scale = |parts: [f64; 4]| libm::sqrt(parts.iter().map(|part| part * part).sum());
+        let warm_km = nearest_warm.map_or(FARTHEST_KM, |(km, _)| *km);
         Ok(Normals {
             high_c,
             low_c,
             rain_mm,
-            spread: Spread {
+            spread: Uncertainty {
                 warmth_k: scale([
                     WARMTH_LEAST.best,
                     if own.is_some() { 0.0 } else { middle_off },
@@ -286,18 +277,41 @@ impl Places {
                     HALF_RANGE_BY_DISTANCE.best * warm_km,
                     0.0,
                 ]),
-                ln_rain: scale([
-                    RAIN_LEAST.best,
-                    if own_rain.is_some() { 0.0 } else { rain_off },
-                    RAIN_BY_DISTANCE.best * wet_km,
-                    0.0,
-                ]),
+                ln_rain,
             },
             height_m: height,
             heights_around_m,
             nearest: nearest_warm.copied(),
             is_the_station: own.is_some(),
         })
+    }
+
+    /// Rain by month, and one standard scale of the error of its log.
+    fn rain(&self, at: &AtSeaLevel, stations: &[(f64, usize)], height_m: f64) -> ([f64; 12], f64) {
+        let wet: Vec<(f64, usize)> = stations
+            .iter()
+            .copied()
+            .filter(|(_, number)| self.stations[*number].rain_mm.is_some())
+            .collect();
+        let nearest = wet.iter().min_by(|one, other| one.0.total_cmp(&other.0));
+        let neighbours = self.neighbours(&wet, height_m, false);
+        let (ratios, off) = mean(&neighbours);
+        let own = nearest
+            .filter(|(km, number)| is_there(*km, &self.stations[*number], height_m))
+            .and_then(|(_, number)| self.stations[*number].rain_mm);
+        let estimated = || {
+            core::array::from_fn(|month| {
+                ((at.rain_mm[month] + DRY_MM) * exp(ratios[month]) - DRY_MM).max(0.0)
+            })
+        };
+        let km = nearest.map_or(FARTHEST_KM, |(km, _)| *km);
+        let ln_rain = scale([
+            RAIN_LEAST.best,
+            if own.is_some() { 0.0 } else { off },
+            RAIN_BY_DISTANCE.best * km,
+            0.0,
+        ]);
+        (own.unwrap_or_else(estimated), ln_rain)
     }
 
     /// Distances and heights of the towns and stations around; km and m.

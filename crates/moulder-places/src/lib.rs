@@ -30,7 +30,7 @@ mod town;
 
 pub use climate::{
     HALF_RANGE_BY_DISTANCE, HALF_RANGE_LEAST, LAPSE, NoClimate, Normals, RAIN_BY_DISTANCE,
-    RAIN_LEAST, Spread, WARMTH_BY_DISTANCE, WARMTH_LEAST,
+    RAIN_LEAST, Uncertainty, WARMTH_BY_DISTANCE, WARMTH_LEAST,
 };
 pub use country::country;
 pub use pack::Unreadable;

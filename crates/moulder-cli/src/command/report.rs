@@ -107,11 +107,10 @@ impl PaperName {
     /// That which was asked for, or the usual one of those units.
     fn paper(asked: Option<Self>, units: Units) -> Paper {
         match asked {
-            Some(Self::A4) => Paper::A4,
             Some(Self::Letter) => Paper::Letter,
             Some(Self::A5) => Paper::A5,
             None if units == Units::Us => Paper::Letter,
-            None => Paper::A4,
+            Some(Self::A4) | None => Paper::A4,
         }
     }
 }

@@ -341,13 +341,12 @@ fn of_bed(
     let months = rule.months;
     let refused = |error| Trouble::of_error(name, &error);
     let draws = realisations(asked.draws, asked.seed.seed);
-    let as_filled = match forecast.filter(|_| bed.additions().is_empty()) {
-        Some(forecast) => forecast,
-        None => {
-            let mut untouched = bed.clone();
-            untouched.edit().additions.clear();
-            forecast_with_intervals(&untouched, months, draws, &unwatched).map_err(refused)?
-        }
+    let as_filled = if let Some(forecast) = forecast.filter(|_| bed.additions().is_empty()) {
+        forecast
+    } else {
+        let mut untouched = bed.clone();
+        untouched.edit().additions.clear();
+        forecast_with_intervals(&untouched, months, draws, &unwatched).map_err(refused)?
     };
     let overfill = match asked.overfill {
         Some(months) => overfill(bed, &rule.material, months).map_err(refused)?,

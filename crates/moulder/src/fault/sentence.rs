@@ -211,9 +211,12 @@ fn advice(fault: &Fault) -> Option<String> {
         | FaultCode::UnknownUnit => format!("Did you mean {}?", joined(&quoted_help, "or")),
         FaultCode::AmbiguousPlace => {
             // Degrees are a table, not a text.
-            let texts = fault.help.iter().map(|text| match text.starts_with('{') {
-                true => shown(text),
-                false => quoted(text),
+            let texts = fault.help.iter().map(|text| {
+                if text.starts_with('{') {
+                    shown(text)
+                } else {
+                    quoted(text)
+                }
             });
             format!("Write {}.", joined(&texts.collect::<Vec<String>>(), "or"))
         }

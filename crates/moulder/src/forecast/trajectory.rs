@@ -221,6 +221,30 @@ impl<'a> Course<'a> {
         }
     }
 
+    /// The bed with a layer more, number `index`: its stack, where it stands, what was added and its
+    /// carbon.
+    fn with(
+        &self,
+        layer: &Layer,
+        index: usize,
+        stack: &Stack,
+        mut checkpoint: Checkpoint,
+    ) -> Result<(Stack, Checkpoint, AddedLayer, CarbonKinds), Error> {
+        let before = Simulation::resume(stack, checkpoint.clone()).snapshot();
+        let (state, days) = (&checkpoint.state, checkpoint.days);
+        let done = lay_on(self.bed, stack, state, days, layer, index, self.figures)?;
+        checkpoint.state = done.state;
+        let after = Simulation::resume(&done.stack, checkpoint.clone()).snapshot();
+        let added = AddedLayer {
+            index,
+            before_m: before.height_m,
+            after_m: after.height_m,
+            total_mass_kg: after.total_mass_kg() - before.total_mass_kg(),
+        };
+        let carbon = after.carbon_kinds().less(&before.carbon_kinds());
+        Ok((done.stack, checkpoint, added, carbon))
+    }
+
     /// Runs from there to the end. A second observer sees the same until it asks for an addition;
     /// returned is where the two part.
     fn follow(
@@ -298,28 +322,11 @@ impl<'a> Course<'a> {
             };
             checkpoint = simulation.checkpoint();
             for layer in &additions {
-                let before = Simulation::resume(&stack, checkpoint.clone()).snapshot();
-                let done = lay_on(
-                    self.bed,
-                    &stack,
-                    &checkpoint.state,
-                    checkpoint.days,
-                    layer,
-                    layers,
-                    self.figures,
-                )?;
-                stack = done.stack;
-                checkpoint.state = done.state;
-                let after = Simulation::resume(&stack, checkpoint.clone()).snapshot();
-                raised_m += after.height_m - before.height_m;
-                let more = after.carbon_kinds().less(&before.carbon_kinds());
-                added_carbon = added_carbon.plus(&more);
-                let added = AddedLayer {
-                    index: layers,
-                    before_m: before.height_m,
-                    after_m: after.height_m,
-                    total_mass_kg: after.total_mass_kg() - before.total_mass_kg(),
-                };
+                let (added, carbon);
+                (stack, checkpoint, added, carbon) =
+                    self.with(layer, layers, &stack, checkpoint)?;
+                raised_m += added.after_m - added.before_m;
+                added_carbon = added_carbon.plus(&carbon);
                 observer.layer_added(event.on, layer, &added);
                 if let Some(second) = &mut second {
                     second.layer_added(event.on, layer, &added);

@@ -167,7 +167,7 @@ mod built_in {
     /// The same without the accents that may be missing; bytes.
     const BYTES: usize = 6;
 
-    fn climate(places: &Places, name: String, spot: Spot, found: Normals) -> Climate {
+    fn climate(places: &Places, name: String, spot: Spot, found: &Normals) -> Climate {
         let station = found
             .nearest
             .map(|(km, number)| (km, &places.stations()[number]));
@@ -211,7 +211,7 @@ mod built_in {
                 [town] => {
                     let found = places.climate(town.spot, Some(town.height_m));
                     let found = found.map_err(|none| NoClimate::Nowhere(none.to_string()))?;
-                    Ok(climate(places, places.label(town), town.spot, found))
+                    Ok(climate(places, places.label(town), town.spot, &found))
                 }
                 several => {
                     let listed = several.iter().take(LISTED);
@@ -278,7 +278,7 @@ mod built_in {
             let found = found.map_err(|none| NoClimate::Nowhere(none.to_string()))?;
             let heights_around_m = found.heights_around_m;
             Ok(AtSpot {
-                climate: climate(places, name.to_owned(), spot, found),
+                climate: climate(places, name.to_owned(), spot, &found),
                 heights_around_m,
             })
         }

@@ -19,7 +19,7 @@ const WORKS: &str = include_str!("../../data/works.toml");
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Constant {
-    /// Its name in the source ("HUMUS_RATE").
+    /// Its name in the source (`HUMUS_RATE`).
     pub name: String,
     /// File of the source.
     pub file: String,

@@ -73,7 +73,7 @@ impl Walk<'_> {
         let name = fields.get("name").map(|given| self.text(&given));
         let at = at?;
         let degrees = in_degrees(at[0], at[1]);
-        let name = name.map_or_else(|| Some(degrees.clone()), |name| name)?;
+        let name = name.unwrap_or_else(|| Some(degrees.clone()))?;
         // Before what such a height would make of the climate.
         if let (Some(given), Some(height_m)) = (&height, height_m)
             && let Ok(around) = self.library.at_spot(at, None, &name)

@@ -89,7 +89,7 @@ mod tests {
             let off = [
                 (middle(is.0, is.1) - middle(was.0, was.1)) / 0.5,
                 (half(is.0, is.1) - half(was.0, was.1)) / 0.3,
-                (one.rain_mm[3] / climate.rain_mm[3]).ln() / 0.1,
+                ln(one.rain_mm[3] / climate.rain_mm[3]) / 0.1,
             ];
             for part in 0..3 {
                 within[part] += u32::from(off[part].abs() <= crate::numeric::student::TENTH_T);
