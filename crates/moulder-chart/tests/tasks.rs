@@ -163,7 +163,7 @@ fn unknowns_are_bars_of_what_knowing_them_gains() {
     let rows = text.matches("<g class=\"unknown\">").count();
     // Half a centimetre reads as one.
     let gains = |one: &ParameterSensitivity| found.width_m() - one.width_if_known_m >= 0.005;
-    let (can, cannot): (Vec<_>, Vec<_>) = found
+    let (can, cannot): (Vec<&ParameterSensitivity>, Vec<_>) = found
         .groups
         .iter()
         .filter(|one| gains(one))
