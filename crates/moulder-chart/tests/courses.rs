@@ -135,14 +135,21 @@ fn a_bed_in_which_nothing_grows_and_nothing_moves_is_drawn() {
     assert!(!text.contains("in wood"));
 }
 
-/// The bag with chips in its soil, which bind nitrogen.
+/// The bag with woody stuff in its soil and under it, which binds nitrogen.
 fn lean() -> Bed {
-    let soil = "amount = \"10 cm\" }";
-    assert!(BAG.contains(soil));
-    bed(&BAG.replace(
-        soil,
-        "amount = \"5 cm\" }, { material = \"wood chips\", amount = \"5 cm\" }",
-    ))
+    let mut text = BAG.to_owned();
+    for (from, to) in [
+        ("deciduous leaves", "sawdust"),
+        ("turf clods", "bark mulch"),
+        (
+            "\"loamy topsoil\", amount = \"10 cm\" }",
+            "\"loamy topsoil\", amount = \"5 cm\" }, { material = \"wood chips\", amount = \"5 cm\" }",
+        ),
+    ] {
+        assert!(text.contains(from));
+        text = text.replace(from, to);
+    }
+    bed(&text)
 }
 
 /// Each month has its word, and a shade where that is not "enough".

@@ -158,6 +158,13 @@ fn found() -> Sensitivity {
 #[test]
 fn unknowns_are_bars_of_what_knowing_them_gains() {
     let mut found = found();
+    // Some can be measured, some not, and some gain nothing.
+    let width_m = found.width_m();
+    for (at, one) in found.groups.iter_mut().enumerate() {
+        let share = [0.6, 0.4, 0.0][at % 3];
+        one.first_order.share = share;
+        one.width_if_known_m = width_m * (1.0 - share).sqrt();
+    }
     let text = drawn(&|look| unknowns::svg(&found, look));
     insta::assert_snapshot!("unknowns", text);
     let rows = text.matches("<g class=\"unknown\">").count();
