@@ -6,7 +6,7 @@ use moulder::TopUps;
 use moulder::purchases::{TopUp, TopUpInterval};
 use moulder_words::figure::amount::volume;
 use moulder_words::forecast::spoken_date;
-use moulder_words::range::{of_ten, on_or_between, volumes, wholes};
+use moulder_words::range::{date_or_months, of_ten, volumes, wholes};
 use moulder_words::topup::{money, plural, policy_in_words, sum_in_words};
 use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
 
@@ -170,7 +170,7 @@ fn ranged(topups: &TopUps, band: &TopUpInterval) -> Row {
         date: if band.date.lower == band.date.upper {
             spoken_date(band.date.median)
         } else {
-            capital(&on_or_between(&band.date))
+            date_or_months(&band.date)
         },
         packs: told,
         range: format!("{range} laid on{chance}"),
@@ -178,12 +178,6 @@ fn ranged(topups: &TopUps, band: &TopUpInterval) -> Row {
         ends: Some([band.bought.lower, band.bought.upper]),
         is_likely: own.is_some(),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut signs = text.chars();
-    let first = signs.next().map(|sign| sign.to_ascii_uppercase());
-    first.into_iter().chain(signs).collect()
 }
 
 /// A text cut to a share of the width within the edges.

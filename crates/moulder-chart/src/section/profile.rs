@@ -261,7 +261,10 @@ mod tests {
             let belly = Belly::of(0.0, top_m, wider);
             assert_eq!(belly, None);
             let side = bag_side(0.45, top_m, 0.9, belly);
-            assert!(side.iter().all(|(half_m, _)| (*half_m - 0.45).abs() < 1e-12));
+            assert!(
+                side.iter()
+                    .all(|(half_m, _)| (*half_m - 0.45).abs() < 1e-12)
+            );
         }
     }
 

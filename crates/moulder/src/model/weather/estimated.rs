@@ -58,6 +58,8 @@ pub(super) fn realised(climate: &Climate, seed: u64) -> Climate {
 
 #[cfg(test)]
 mod tests {
+    use moulder_core::math::elementary::ln;
+
     use super::realised;
     use crate::library::Library;
     use crate::library::climates::Estimate;
