@@ -26,7 +26,6 @@ fn all(bed: &Bed, forecast: &Forecast) -> Vec<(Chart, String)> {
         readings: &readings,
         days: &days,
         feeding: None,
-        feeding: None,
     };
     let each = Chart::OF_A_FORECAST.iter().map(|kind| {
         let texts = WIDTHS.map(|width| {
@@ -190,6 +189,7 @@ fn a_first_month_is_drawn_day_by_day() {
                 forecast: &forecast,
                 readings: &[],
                 days,
+                feeding: None,
             };
             let text = draw(kind, &subject, &Look::new(800, "days")).inline();
             let document = roxmltree::Document::parse(&text).unwrap();
