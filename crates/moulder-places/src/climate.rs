@@ -27,15 +27,12 @@ pub static LAPSE: Value = Value::new(
     Status::Memory,
 );
 
-const MEASURED: &str =
-    "our own closure, measured on 5465 stations (rain: 5993), a tenth at a time withheld";
-
 /// Error of a year's mean temperature where stations agree, one standard scale.
 pub static WARMTH_LEAST: Value = Value::new(
     0.29,
     Spread::new(0.26, 0.32),
     "K",
-    MEASURED,
+    "our own closure, measured on 5465 stations (rain: 5993), a tenth at a time withheld",
     Status::Judgement,
 );
 /// What a kilometre to the nearest station adds to it, in squares.
@@ -43,7 +40,7 @@ pub static WARMTH_BY_DISTANCE: Value = Value::new(
     0.0019,
     Spread::new(0.0015, 0.0023),
     "K/km",
-    MEASURED,
+    "our own closure, measured on 5465 stations (rain: 5993), a tenth at a time withheld",
     Status::Judgement,
 );
 /// Error of half a year's mean daily range where stations agree, one standard scale.
@@ -51,7 +48,7 @@ pub static HALF_RANGE_LEAST: Value = Value::new(
     0.29,
     Spread::new(0.26, 0.32),
     "K",
-    MEASURED,
+    "our own closure, measured on 5465 stations (rain: 5993), a tenth at a time withheld",
     Status::Judgement,
 );
 /// What a kilometre to the nearest station adds to it, in squares.
@@ -59,7 +56,7 @@ pub static HALF_RANGE_BY_DISTANCE: Value = Value::new(
     0.0012,
     Spread::new(0.0009, 0.0015),
     "K/km",
-    MEASURED,
+    "our own closure, measured on 5465 stations (rain: 5993), a tenth at a time withheld",
     Status::Judgement,
 );
 /// Error of the logarithm of a year's rain where stations agree, one standard scale.
@@ -67,7 +64,7 @@ pub static RAIN_LEAST: Value = Value::new(
     0.065,
     Spread::new(0.055, 0.075),
     "1",
-    MEASURED,
+    "our own closure, measured on 5465 stations (rain: 5993), a tenth at a time withheld",
     Status::Judgement,
 );
 /// What a kilometre to the nearest station adds to it, in squares.
@@ -75,7 +72,7 @@ pub static RAIN_BY_DISTANCE: Value = Value::new(
     0.000_53,
     Spread::new(0.0004, 0.0007),
     "1/km",
-    MEASURED,
+    "our own closure, measured on 5465 stations (rain: 5993), a tenth at a time withheld",
     Status::Judgement,
 );
 
