@@ -77,7 +77,7 @@ fn one_month() {
 fn a_hundred_years() {
     let bed = bed(&small("mound", "Cambridge UK", ""));
     for (kind, text) in all(&bed, &forecast(&bed, 1200, 2)) {
-        let goes_with_the_year = [Chart::Nitrogen, Chart::Warmth, Chart::Water, Chart::Weight];
+        let goes_with_the_year = [Chart::Warmth, Chart::Water, Chart::Weight];
         let is_yearly = goes_with_the_year.contains(&kind);
         assert_eq!(text.contains("Means of"), is_yearly, "{kind:?}");
         if is_yearly {

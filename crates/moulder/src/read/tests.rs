@@ -627,7 +627,7 @@ fn every_fault_is_raised() {
         ),
         (
             FaultCode::UnknownClimate,
-            changed("Cambridge UK", "Atlantis"),
+            changed("Cambridge UK", "Brobdingnag"),
             "twelve months of your own",
         ),
         (
