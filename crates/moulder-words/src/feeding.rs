@@ -301,8 +301,8 @@ mod tests {
             (
                 &metric,
                 doses(None, &[(2, 3.9), (3, 15.0)], 0.0),
-                "about 150 g of a feed with 13 % nitrogen within a year, in May and June, never \
-                 more than 120 g at once; watch the leaves",
+                "about 150 g of a feed with 13 % nitrogen for the whole bed within a year, in May \
+                 and June, never more than 120 g at once; watch the leaves",
             ),
             (
                 &metric,
