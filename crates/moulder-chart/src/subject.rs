@@ -1,9 +1,9 @@
 //! What charts of one bed are drawn from.
 
 use moulder::feed::Feeding;
-use moulder::internals::text::phrase::joined;
 use moulder::months::Day;
 use moulder::{Bed, Forecast};
+use moulder_words::notice::joined;
 
 use crate::plot::pace::Pace;
 use crate::plot::reading::Reading;

@@ -1,12 +1,12 @@
 //! The first sheet of a bed, complete in itself: what one hangs beside the bed.
 
 use moulder::feed::Feeding;
-use moulder::internals::fault::notice::WET_WEIGHT;
 use moulder::{Bed, Date, Forecast, Notice, TopUps};
 use moulder_words::answer::{Purchase, purchase, standings};
 use moulder_words::board::{Mark, marks};
 use moulder_words::feeding::{doses_in_words, twelve_months_from};
 use moulder_words::forecast::{plural_of, spoken_date};
+use moulder_words::notice::WET_WEIGHT;
 use moulder_words::notice::sentence;
 use moulder_words::surprise::in_a_forecast;
 

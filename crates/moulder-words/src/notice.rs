@@ -10,8 +10,10 @@
 //! ```
 
 #[doc(inline)]
+pub use moulder::internals::fault::notice::WET_WEIGHT;
+#[doc(inline)]
 pub use moulder::internals::fault::once::{Once, once};
 #[doc(inline)]
 pub use moulder::internals::fault::sentence::notice as sentence;
 #[doc(inline)]
-pub use moulder::internals::text::phrase::layers;
+pub use moulder::internals::text::phrase::{joined, layers};
