@@ -1,5 +1,16 @@
 //! Countries by their two letters of ISO 3166.
 
+/// A part of a country.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Region {
+    /// Country, two letters of ISO 3166.
+    pub country: String,
+    /// Its name; empty where it has none.
+    pub name: String,
+    /// A short form in common use ("MA"); empty where there is none.
+    pub short: String,
+}
+
 /// A line each: two letters, the name, other names.
 const COUNTRIES: &str = include_str!("../data/countries.csv");
 

@@ -1,7 +1,21 @@
 //! A grid of normals over land and coast, temperatures reduced to sea level.
 
 use crate::Spot;
-use crate::tables::Cell;
+
+/// A cell of the grid: normals of land and coast, temperatures reduced to sea level.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cell {
+    /// Its middle.
+    pub spot: Spot,
+    /// Mean height of its land and water; m.
+    pub height_m: f64,
+    /// Means of daily highs, reduced to sea level; degC.
+    pub high_c: [f64; 12],
+    /// Means of daily lows, reduced to sea level; degC.
+    pub low_c: [f64; 12],
+    /// Rain; mm.
+    pub rain_mm: [f64; 12],
+}
 
 /// Cells of a grid, found by row and column.
 #[derive(Debug, Clone, PartialEq)]
@@ -132,9 +146,9 @@ pub(crate) fn whole(value: f64) -> i16 {
 
 #[cfg(test)]
 mod tests {
+    use super::Cell;
     use super::Grid;
     use crate::Spot;
-    use crate::tables::Cell;
 
     fn cell(latitude_deg: f64, longitude_deg: f64, high_c: f64) -> Cell {
         Cell {

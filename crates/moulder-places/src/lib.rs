@@ -32,10 +32,11 @@ pub use climate::{
     HALF_RANGE_BY_DISTANCE, HALF_RANGE_LEAST, LAPSE, NoClimate, Normals, RAIN_BY_DISTANCE,
     RAIN_LEAST, Uncertainty, WARMTH_BY_DISTANCE, WARMTH_LEAST,
 };
-pub use country::country;
+pub use country::{Region, country};
+pub use grid::Cell;
 pub use pack::Unreadable;
 pub use station::Station;
-pub use tables::{Cell, Region, Tables};
+pub use tables::Tables;
 pub use town::Town;
 
 use grid::Grid;

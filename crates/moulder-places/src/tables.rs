@@ -1,35 +1,9 @@
 //! What a set is packed from, and the way there and back.
 
 use crate::climate::LAPSE;
-use crate::grid::{Grid, whole};
+use crate::grid::{Cell, Grid, whole};
 use crate::pack::{Reader, Unreadable, Writer, body};
-use crate::{Places, Spot, Station, Town, name};
-
-/// A cell of the grid: normals of land and coast, temperatures reduced to sea level.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Cell {
-    /// Its middle.
-    pub spot: Spot,
-    /// Mean height of its land and water; m.
-    pub height_m: f64,
-    /// Means of daily highs, reduced to sea level; degC.
-    pub high_c: [f64; 12],
-    /// Means of daily lows, reduced to sea level; degC.
-    pub low_c: [f64; 12],
-    /// Rain; mm.
-    pub rain_mm: [f64; 12],
-}
-
-/// A part of a country.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Region {
-    /// Country, two letters of ISO 3166.
-    pub country: String,
-    /// Its name; empty where it has none.
-    pub name: String,
-    /// A short form in common use ("MA"); empty where there is none.
-    pub short: String,
-}
+use crate::{Places, Region, Spot, Station, Town, name};
 
 /// What a set is packed from.
 #[derive(Debug, Clone, PartialEq)]
