@@ -628,7 +628,7 @@ fn every_fault_is_raised() {
         (
             FaultCode::UnknownClimate,
             changed("Cambridge UK", "Brobdingnag"),
-            "twelve months of your own",
+            "moulder climates --near",
         ),
         (
             FaultCode::WrongLength,
