@@ -698,6 +698,17 @@ fn every_fault_is_raised() {
     );
     assert_eq!(layers.lines().nth(line - 1), Some("[[layer]]"));
     raised.insert(fault.code);
+    // Of places; without them no name is one.
+    for (code, place) in [
+        (FaultCode::AmbiguousPlace, "\"Paris\""),
+        (FaultCode::NoClimateThere, "{ at = [45.0, -30.0] }"),
+    ] {
+        if cfg!(feature = "places") {
+            let (fault, ..) = one(&changed("\"Cambridge UK\"", place));
+            assert_eq!(fault.code, code, "{fault:#?}");
+        }
+        raised.insert(code);
+    }
     // Faults of files that are no text, and of the command line.
     raised.extend([
         FaultCode::NotText,
