@@ -10,6 +10,7 @@
 //! ```
 
 use crate::figure::amount::{water, water_figure};
+use crate::forecast::spoken_date;
 use moulder::{Forecast, Month};
 
 /// Water in the bed through its first year, or as far as the forecast goes, and its share in
@@ -54,10 +55,15 @@ pub fn water_in_a_sentence(forecast: &Forecast) -> Option<String> {
 /// The weather of the forecast.
 #[must_use]
 pub fn weather_in_a_sentence(forecast: &Forecast) -> String {
-    format!(
-        "The weather is that of the twelve months of {}, laid out on days.",
-        forecast.climate
-    )
+    let climate = &forecast.climate;
+    match forecast.weather_until {
+        None => format!("The weather is that of the twelve months of {climate}, laid out on days."),
+        Some(last) => format!(
+            "The weather is as it was measured until {}, and after that as it may come, about the \
+             twelve months of {climate}.",
+            spoken_date(last)
+        ),
+    }
 }
 
 /// A share as people say it.

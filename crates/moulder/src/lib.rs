@@ -70,7 +70,7 @@
 //!
 //! - `optimise`: [`plan`], by linear programmes.
 //! - `schema`: JSON Schemas of documents and answers.
-//! - `weather-csv`: `Climate::from_csv`.
+//! - `weather-csv`: `Climate::from_csv` and `WeatherRecord::from_csv`.
 //! - `parallel`: realisations side by side, in the threads of the rayon pool that calls; the
 //!   same bytes as without.
 //! - `places`: climates of 25,000 towns by name, and of any place by degrees; 0.9 MB.
@@ -142,6 +142,7 @@ pub mod document {
 pub mod filled {
     pub use crate::bed::{Addition, Feed, Firmness, Ingredient, Irrigation, Layer, Reading};
     pub use crate::fault::notice::{DefaultUsed, Topic, topic};
+    pub use crate::library::weather_record::{MeasuredDay, WeatherRecord};
 }
 
 /// What a library holds, and what may be wrong with it.

@@ -13,7 +13,7 @@ use jiff::civil::{Date, date};
 use moulder::internals::library::Library;
 use moulder::internals::model::weather::{
     MONTH_RAIN, MONTH_WARMTH, RAIN_BY_DRYNESS, WARMTH_BY_RANGE, WARMTH_BY_SEASON, WARMTH_MEMORY,
-    lay_out, lay_out_years,
+    WeatherSource, lay_out,
 };
 use moulder::internals::read::read_toml;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
@@ -253,7 +253,7 @@ fn drawn(name: &'static str) -> Place {
     let (mut mean_c, mut rain_mm) = (Vec::new(), Vec::new());
     for number in 0..40_u16 {
         let sample = Sample::new(&bed, &uncertain, 1, u32::from(number));
-        let weather = lay_out_years(bed.climate(), first, days, sample.figures());
+        let weather = WeatherSource::of(bed.climate()).lay_out_years(first, days, sample.figures());
         // Samples follow one another with a year between them.
         let from = 12 * 100 * i32::from(number);
         let mut on: Date = first;

@@ -11,7 +11,7 @@ use moulder::internals::fault::{FaultCode, Faults};
 use moulder::internals::forecast::danger;
 use moulder::internals::forecast::progress::Progress as Watch;
 use moulder::internals::library::Library;
-use moulder::internals::read::climate_csv::read_csv;
+use moulder::internals::read::climate_csv::{holds_days, read_csv, read_record};
 use moulder::internals::read::{read_json, read_toml};
 use moulder::internals::text::limit::{FILE_BYTES, WEATHER_BYTES};
 use serde_json::Value;
@@ -37,12 +37,13 @@ pub(crate) struct BedArguments {
     #[command(flatten)]
     pub(crate) shelf: ShelfArguments,
 
-    /// A CSV file of months or days of your own weather, to use instead of the bed's climate
+    /// A CSV file of your own weather: days, used as they were, with drawn ones after the last;
+    /// or twelve months, instead of the bed's climate
     #[arg(long, value_name = "FILE")]
     pub(crate) weather: Option<PathBuf>,
 
-    /// Where that weather was measured, in degrees, south negative; needed unless the bed file
-    /// holds a climate of its own
+    /// Where that weather was measured, in degrees, south negative: months need it unless the
+    /// bed file holds a climate of its own; means of days then replace the bed's climate too
     #[arg(long, value_name = "DEGREES", requires = "weather", allow_negative_numbers = true,
           value_parser = latitude)]
     pub(crate) latitude: Option<f64>,
@@ -172,9 +173,17 @@ impl BedFile {
     /// the files are reported together.
     pub(crate) fn read(&self, asked: &BedArguments) -> Result<Bed, Trouble> {
         let (shelf, mut complaints) = asked.shelf.library()?;
-        let weather = match &asked.weather {
+        let given = match &asked.weather {
             Some(path) => Some((safe_stem(path), TextFile::open(path, WEATHER_BYTES)?)),
             None => None,
+        };
+        let shelf = match self.with_its_weather(&asked.bed, &shelf) {
+            Ok(shelf) => shelf,
+            Err(Trouble::BadInput(more)) => {
+                complaints.extend(more);
+                shelf
+            }
+            Err(trouble) => return Err(trouble),
         };
         // Without the whole library, unknown materials cannot be told from misspelt ones.
         let bed = if complaints.is_empty() {
@@ -188,23 +197,28 @@ impl BedFile {
         } else {
             None
         };
-        let climate = match weather {
+        let (climate, record) = match &given {
             Some((name, file)) => {
                 let own = bed.as_ref().filter(|_| self.has_own_climate());
-                let latitude = asked.latitude.or(own.map(|bed| bed.climate().latitude_deg));
-                if latitude.is_none() && bed.is_some() {
+                let own_latitude = own.map(|bed| bed.climate().latitude_deg);
+                let days = holds_days(&file.text);
+                let latitude = asked.latitude.or(own_latitude.filter(|_| !days));
+                if latitude.is_none() && !days && bed.is_some() {
                     return Err(Trouble::bad_input(without_latitude(&file.name)));
                 }
                 // Its slips are the same wherever it was measured.
-                match read_csv(&file.text, &name, latitude.unwrap_or(0.0)) {
-                    Ok(climate) => Some(climate),
+                let wanted = (!days || latitude.is_some()).then_some(latitude.unwrap_or(0.0));
+                let climate = wanted.map(|at| read_csv(&file.text, name, at)).transpose();
+                let record = days.then(|| read_record(&file.text)).transpose();
+                match climate.and_then(|climate| Ok((climate, record?))) {
+                    Ok(read) => read,
                     Err(faults) => {
-                        complaints.push(Complaint::of_text(&file, &faults));
-                        None
+                        complaints.push(Complaint::of_text(file, &faults));
+                        (None, None)
                     }
                 }
             }
-            None => None,
+            None => (None, None),
         };
         let Some(mut bed) = bed.filter(|_| complaints.is_empty()) else {
             return Err(Trouble::BadInput(complaints));
@@ -214,6 +228,11 @@ impl BedFile {
                 .with_climate(&climate)
                 .map_err(|error| Trouble::of_error(&self.file.name, &error))?;
         }
+        if let Some(record) = record {
+            bed = bed
+                .with_weather(record)
+                .map_err(|error| Trouble::of_error(&self.file.name, &error))?;
+        }
         if let Some(units) = asked.units {
             bed = bed.with_units(units.into());
         }
@@ -221,6 +240,36 @@ impl BedFile {
             bed = bed.as_filled();
         }
         Ok(bed)
+    }
+
+    /// The library with the weather that the bed file names: of a file beside it, or where an
+    /// absolute path leads to.
+    pub(crate) fn with_its_weather(
+        &self,
+        bed: &Path,
+        library: &Library,
+    ) -> Result<Library, Trouble> {
+        let value = self.value();
+        let file = |value: &'_ Value| {
+            value
+                .get("weather")?
+                .get("file")?
+                .as_str()
+                .map(str::to_owned)
+        };
+        let Some(name) = value
+            .as_ref()
+            .and_then(file)
+            .filter(|name| !name.trim().is_empty())
+        else {
+            return Ok(library.clone());
+        };
+        let path = bed.parent().unwrap_or(Path::new("")).join(&name);
+        let file = TextFile::open(&path, WEATHER_BYTES)?;
+        match read_record(&file.text) {
+            Ok(record) => Ok(library.with_weather(&name, record)),
+            Err(faults) => Err(Trouble::BadInput(vec![Complaint::of_text(&file, &faults)])),
+        }
     }
 
     /// The file as a value, where it is one.

@@ -131,6 +131,7 @@ impl<'a> Record<'a> {
         let file = BedFile::open(path)?;
         // With the weather, whose faults are told as well.
         file.read(asked)?;
+        let library = file.with_its_weather(path, &library)?;
         let bed = file
             .check(&library)
             .map_err(|faults| Trouble::BadInput(vec![Complaint::of_text(&file.file, &faults)]))?;

@@ -4,7 +4,7 @@
 //!
 //! | method | needs | file |
 //! | --- | --- | --- |
-//! | FAO-56 Penman-Monteith | temperature, humidity, wind, sunshine | [`penman_monteith`], with [`vapour`], [`radiation`] |
+//! | FAO-56 Penman-Monteith | temperature, humidity, wind, sunshine; or temperature alone | [`penman_monteith`], with [`vapour`], [`radiation`] |
 //! | Hargreaves | daily maximum and minimum temperature | [`hargreaves`] |
 //! | Thornthwaite | monthly mean temperature | [`thornthwaite`] |
 //!

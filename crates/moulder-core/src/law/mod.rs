@@ -17,6 +17,7 @@ pub mod season;
 pub mod settlement;
 pub mod shrinkage;
 pub mod slump;
+pub mod snow;
 pub mod temperature;
 pub mod ventilation;
 pub mod water;

@@ -316,6 +316,7 @@ impl BedBuilder {
             bed: outline(shape),
             measures: BTreeMap::new(),
             layer: Vec::new(),
+            weather: None,
             water: None,
             crop: None,
             fed: Vec::new(),

@@ -40,6 +40,9 @@ pub struct BedDocument {
     pub measures: BTreeMap<String, String>,
     /// The layers from the ground up.
     pub layer: Vec<LayerDocument>,
+    /// Weather that was measured; all is drawn about the climate when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weather: Option<WeatherDocument>,
     /// Watering and cover; rain alone when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub water: Option<WaterDocument>,
@@ -260,6 +263,33 @@ pub struct WaterDocument {
     pub cover: Option<Cover>,
 }
 
+/// Weather that was measured, and how drying is worked out.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct WeatherDocument {
+    /// Name of a CSV file of days, which a library must hold (`Library::with_weather`); all days
+    /// are generated when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub file: Option<String>,
+    /// How evapotranspiration is computed; as FAO-56 advises when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub evapotranspiration: Option<Evapotranspiration>,
+}
+
+/// Reference evapotranspiration from temperatures alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Evapotranspiration {
+    /// Penman-Monteith with the dew point at the low and 2 m/s of wind.
+    #[serde(rename = "fao-56")]
+    Fao56,
+    /// Hargreaves's.
+    Hargreaves,
+}
+
 /// What lies over a bed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -341,8 +371,19 @@ mod tests {
     use super::*;
     use crate::bed::{Amount, Firmness};
     use crate::fault::{FaultCode, Place};
+    use crate::library::Library;
+    use crate::library::weather_record::{MeasuredDay, WeatherRecord};
     use crate::read::field::{Need, SECTIONS};
-    use crate::support::library;
+
+    /// The library with the weather that the document names.
+    fn library() -> Library {
+        let dry = MeasuredDay {
+            rain_mm: Some(0.0),
+            ..MeasuredDay::default()
+        };
+        let record = WeatherRecord::new([(jiff::civil::date(2026, 3, 14), dry)]).unwrap();
+        crate::support::library().with_weather("by the shed.csv", record)
+    }
 
     /// A document that sets every field a bag can have.
     fn full() -> BedDocument {
@@ -384,6 +425,10 @@ mod tests {
                 }],
                 then: vec![Then::Compacted, Then::Wetted],
             }],
+            weather: Some(WeatherDocument {
+                file: Some("by the shed.csv".into()),
+                evapotranspiration: Some(Evapotranspiration::Hargreaves),
+            }),
             water: Some(WaterDocument {
                 irrigation: Some("1 bucket".into()),
                 from: Some(4),
@@ -439,6 +484,11 @@ mod tests {
             (0.12, 0.4, 0.5)
         );
         assert!(bed.layers[0].firmness == Firmness::Compacted && bed.layers[0].watered);
+        assert_eq!(bed.weather_record().unwrap().last(), bed.filled());
+        assert_eq!(
+            bed.weather.eto_by,
+            moulder_core::weather::EtoMethod::Hargreaves
+        );
         let watering = bed.irrigation.unwrap();
         assert_eq!((watering.from, watering.to), (4, 10));
         assert_eq!((watering.litres_per_week, watering.rain_share), (14.0, 0.7));
@@ -487,6 +537,7 @@ mod tests {
                 "bed" => schema["$defs"]["OutlineDocument"].clone(),
                 "layer" => schema["$defs"]["LayerDocument"].clone(),
                 "put" => schema["$defs"]["PutDocument"].clone(),
+                "weather" => schema["$defs"]["WeatherDocument"].clone(),
                 "water" => schema["$defs"]["WaterDocument"].clone(),
                 "fed" => schema["$defs"]["FedDocument"].clone(),
                 "reading" => schema["$defs"]["ReadingDocument"].clone(),

@@ -7,14 +7,18 @@ pub mod builder;
 pub mod document;
 pub mod plan_request;
 
+use std::sync::Arc;
+
 use jiff::civil::Date;
 use moulder_core::bed::shape::Shape;
+use moulder_core::weather::EtoMethod;
 
 use crate::bed::site::BedSite;
 use crate::fault::notice::Notice;
 use crate::library::climates::Climate;
 use crate::library::crop::Crop;
 use crate::library::material::{Class, Material};
+use crate::library::weather_record::WeatherRecord;
 use crate::quantity::units::Units;
 
 /// A checked bed: every value lies within its stated range.
@@ -42,6 +46,8 @@ pub struct Bed {
     pub(crate) count: u32,
     /// Layers from the ground up.
     pub(crate) layers: Vec<Layer>,
+    /// Weather that was measured, and how evapotranspiration is computed.
+    pub(crate) weather: BedWeather,
     /// Irrigation and cover; none where rain alone falls on it.
     pub(crate) irrigation: Option<Irrigation>,
     /// Crop.
@@ -67,6 +73,12 @@ impl Bed {
     #[must_use]
     pub fn layers(&self) -> &[Layer] {
         &self.layers
+    }
+
+    /// Weather that was measured day by day; none where all is generated.
+    #[must_use]
+    pub fn weather_record(&self) -> Option<&WeatherRecord> {
+        self.weather.record.as_deref()
     }
 
     /// Irrigation and cover; none where rain alone falls on it.
@@ -174,6 +186,25 @@ impl EditBed for Bed {
             fed: &mut self.fed,
             additions: &mut self.additions,
             readings: &mut self.readings,
+        }
+    }
+}
+
+/// Weather that was measured, and how evapotranspiration is computed.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct BedWeather {
+    /// Days that were measured.
+    pub(crate) record: Option<Arc<WeatherRecord>>,
+    /// Method of reference evapotranspiration.
+    pub(crate) eto_by: EtoMethod,
+}
+
+impl Default for BedWeather {
+    /// Nothing measured, and evapotranspiration as FAO-56 advises.
+    fn default() -> Self {
+        Self {
+            record: None,
+            eto_by: EtoMethod::PenmanMonteith,
         }
     }
 }

@@ -27,6 +27,7 @@ use serde::{Deserialize, Serialize};
 use crate::bed::Bed;
 use crate::fault::notice::{DefaultUsed, Notice};
 use crate::library::crop::Crop;
+use crate::library::weather_record::WeatherRecord;
 use crate::model::figures::Figures;
 use crate::quantity::units::Units;
 pub use calendar::{days_to_month, month_day};
@@ -98,6 +99,10 @@ pub struct Forecast {
     pub nitrogen_years: Vec<NitrogenYear>,
     /// Method of reference evapotranspiration.
     pub evapotranspiration_by: Cow<'static, str>,
+    /// The last day of measured weather, where any was given since the filling.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
+    pub weather_until: Option<Date>,
     /// Defaults used where the document gives nothing.
     pub defaults: Vec<DefaultUsed>,
     /// Notices.
@@ -187,6 +192,23 @@ pub fn forecast_with(
     Ok(forecast_of_rows(bed, run))
 }
 
+/// The nominal run in the drawn years of a seed, where no weather was measured, instead of normal
+/// ones.
+///
+/// # Errors
+///
+/// As [`forecast`].
+pub fn forecast_in_drawn_years(
+    bed: &Bed,
+    months: u32,
+    seed: u64,
+    progress: &Progress<'_>,
+) -> Result<Forecast, Error> {
+    let (figures, schedule) = (Figures::in_drawn_years(seed), StepSchedule::default());
+    let run = rows(bed, &figures, months, schedule, &[], progress)?;
+    Ok(forecast_of_rows(bed, run))
+}
+
 /// The forecast that those rows are, with its notices.
 pub(crate) fn forecast_of_rows(bed: &Bed, run: SimulatedMonths) -> Forecast {
     let SimulatedMonths {
@@ -215,6 +237,10 @@ pub(crate) fn forecast_of_rows(bed: &Bed, run: SimulatedMonths) -> Forecast {
         crop: bed.crop,
         nitrogen_years: nitrogen::years(bed, &nitrogen_rows),
         evapotranspiration_by: Cow::Borrowed(evapotranspiration_by),
+        weather_until: bed
+            .weather_record()
+            .map(WeatherRecord::last)
+            .filter(|last| *last >= bed.filled),
         defaults: bed.defaults.clone(),
         notices: bed
             .notices

@@ -13,12 +13,15 @@ pub mod materials;
 pub mod nearby;
 pub(crate) mod places;
 pub mod sources;
+pub mod weather_record;
 
+use std::collections::BTreeMap;
 use std::sync::{Arc, LazyLock};
 
 use crate::fault::error::Error;
 use crate::fault::library_fault::{LibraryFault, LibraryFaults};
 use crate::fault::{FaultCode, Place};
+use crate::library::weather_record::WeatherRecord;
 use calibration::Calibration;
 use climates::{Climate, Station, Stations};
 use material::Material;
@@ -42,6 +45,8 @@ use materials::Catalogue;
 pub struct Library {
     materials: Arc<Catalogue>,
     stations: Arc<Stations>,
+    /// Weather that was measured, by the name of its file.
+    weather: BTreeMap<String, Arc<WeatherRecord>>,
 }
 
 static BUILT_IN: LazyLock<Library> = LazyLock::new(|| Library::calibrated(Calibration::kept()));
@@ -62,6 +67,7 @@ impl Library {
         Self {
             materials: Arc::new(Catalogue::new(materials.collect())),
             stations: Arc::new(Stations::built_in()),
+            weather: BTreeMap::new(),
         }
     }
 
@@ -71,6 +77,7 @@ impl Library {
         Self {
             materials: Arc::new(materials),
             stations: Arc::new(stations),
+            weather: BTreeMap::new(),
         }
     }
 
@@ -145,8 +152,45 @@ impl Library {
     pub(crate) fn overlaid(&self, over: Catalogue) -> Self {
         Self {
             materials: Arc::new(self.materials.as_ref().clone().overlaid(over)),
-            stations: Arc::clone(&self.stations),
+            ..self.clone()
         }
+    }
+
+    /// This library with weather that was measured, under the name by which a bed document calls
+    /// its file; it replaces other weather of that name.
+    ///
+    /// ```
+    /// # #[cfg(feature = "weather-csv")] {
+    /// use moulder::{Bed, Library, filled::WeatherRecord};
+    ///
+    /// let days = "date,high_c,low_c,rain_mm\n2026-03-14,11.2,3.0,0.4\n";
+    /// let record = WeatherRecord::from_csv(days)?;
+    /// let library = Library::built_in().with_weather("shed.csv", record);
+    /// let bed = Bed::from_toml(
+    ///     r#"
+    ///     format = 1
+    ///     filled = 2026-03-14
+    ///     climate = "Cambridge UK"
+    ///     bed = { shape = "round", across = "1.2 m", rim = "40 cm" }
+    ///     layer = [{ put = [{ material = "loamy topsoil", amount = "38 cm" }] }]
+    ///     weather = { file = "shed.csv" }
+    ///     "#,
+    ///     &library,
+    /// )?;
+    /// assert_eq!(bed.weather_record().map(WeatherRecord::last), Some(bed.filled()));
+    /// # }
+    /// # Ok::<(), moulder::Error>(())
+    /// ```
+    #[must_use]
+    pub fn with_weather(&self, file: &str, record: WeatherRecord) -> Self {
+        let mut with = self.clone();
+        with.weather.insert(file.to_owned(), Arc::new(record));
+        with
+    }
+
+    /// The weather of that name, if it was given.
+    pub(crate) fn weather_record(&self, file: &str) -> Option<&Arc<WeatherRecord>> {
+        self.weather.get(file)
     }
 
     /// The materials, in the order in which they are listed.

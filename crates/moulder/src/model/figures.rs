@@ -24,6 +24,12 @@ impl Figures {
         &NOMINAL
     }
 
+    /// The best value of everything, in the drawn years of a seed.
+    #[must_use]
+    pub fn in_drawn_years(seed: u64) -> Self {
+        Self::of_realisation(Vec::new(), seed)
+    }
+
     /// Those of one realisation, with the seed of its weather.
     pub(crate) fn of_realisation(laws: Vec<(Value, f64)>, weather_seed: u64) -> Self {
         Self {

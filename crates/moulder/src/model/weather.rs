@@ -1,29 +1,35 @@
-//! Weather, generated day by day before a run.
+//! Weather, day by day before a run: as it was measured, or generated.
 //!
-//! [`lay_out`] turns monthly normals into days. Reference evapotranspiration is that of
-//! Hargreaves (FAO-56 eq. 52), as normals have no humidity and no wind.
+//! [`WeatherSource`] turns monthly normals into days; those that were measured take their place.
+//! Reference evapotranspiration is that of FAO-56 from temperatures alone, as normals have no
+//! humidity and no wind; that of Hargreaves by choice.
 
 mod almanac;
 mod estimated;
 mod feeding;
 mod rain;
+mod snow;
 mod watering;
 mod years;
 
 use jiff::civil::Date;
 use moulder_core::law::evapotranspiration::hargreaves::evapotranspiration_mm;
+use moulder_core::law::evapotranspiration::penman_monteith::by_temperatures_mm;
 use moulder_core::law::evapotranspiration::sun::Sun;
 use moulder_core::law::nitrogen::RAIN_NITROGEN;
 use moulder_core::law::season::Season;
+use moulder_core::law::snow::DAY_TO_DAY;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 
 use crate::bed::Bed;
 use crate::library::climates::Climate;
+use crate::library::weather_record::{MeasuredDay, WeatherRecord};
 use crate::model::figures::Figures;
 
 pub(crate) use almanac::day_of_season;
 pub use feeding::fed;
 pub use rain::HALF_WET_MM;
+pub use snow::under_snow;
 pub use watering::watered;
 use years::Years;
 pub use years::{
@@ -43,7 +49,8 @@ pub fn weather_for(bed: &Bed, days: f64) -> Weather {
     over_a_bed(bed, days, Figures::nominal())
 }
 
-/// Weather of a run: normal years, or the years of a realisation.
+/// Weather of a run: the days that were measured, then normal years, or the years of a
+/// realisation; below the snow.
 pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
     #[allow(
         clippy::cast_possible_truncation,
@@ -51,7 +58,13 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
         reason = "at most a hundred years of days"
     )]
     let count = (days.clamp(1.0, 40_000.0) as u32 + 1).min(DAYS_LIMIT);
-    let open = lay_out_years(&bed.climate, bed.filled, count, figures);
+    let source = WeatherSource {
+        climate: &bed.climate,
+        record: bed.weather.record.as_deref(),
+        eto_by: bed.weather.eto_by,
+    };
+    let open = source.lay_out_years(bed.filled, count, figures);
+    let open = under_snow(&open, source.day_to_day_k(bed.filled));
     let area_m2 = bed.shape.area_m2();
     let under_cover = match &bed.irrigation {
         Some(watering) => watered(&open, bed.filled, watering, area_m2),
@@ -63,111 +76,183 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
     fed(&under_cover, bed.filled, &bed.fed, area_m2)
 }
 
-/// Generates `days` days from monthly normals, from the day of filling (at least 1, at most
-/// [`DAYS_LIMIT`]).
-///
-/// - Temperatures follow the annual and the semi-annual wave through the normals, as the ground
-///   below the bed does.
-/// - Rain of a month falls on wet days drawn by `seed` and sums to the normal, or to the share of
-///   the days left in the month of filling. Number of wet days: [`HALF_WET_MM`].
-/// - Hargreaves evapotranspiration is too high in damp climates, by about a sixth in eastern
-///   England. Wet days are not cloudier than dry ones.
-///
-/// The same seed gives the same bytes on every machine. Random numbers belong to the season and
-/// the years since filling, not to the civil year: a bed filled later in the year, or in another
-/// year, has the same rain. A 29 February is one day more.
+/// [`WeatherSource::lay_out`] of normals alone.
 #[must_use]
 pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather {
-    generate(climate, filled, days, seed, None, Figures::nominal())
+    WeatherSource::of(climate).lay_out(filled, days, seed)
 }
 
-/// Generates the years of a realisation: as [`lay_out`], but each civil month deviates from its
-/// normals in temperature ([`MONTH_WARMTH`]) and rain ([`MONTH_RAIN`]) by the realisation's own
-/// seed. Temperature is autocorrelated ([`WARMTH_MEMORY`]), so that whole years differ as well;
-/// over many realisations the means are the normals, of an estimated climate as it may be by its
-/// spread.
-#[must_use]
-pub fn lay_out_years(climate: &Climate, filled: Date, days: u32, figures: &Figures) -> Weather {
-    let Some(seed) = figures.weather_seed() else {
-        return lay_out(climate, filled, days, WEATHER_SEED);
-    };
-    let count = days.clamp(1, DAYS_LIMIT);
-    let climate = estimated::realised(climate, seed);
-    let years = Years::of(&climate, seed, filled, count);
-    generate(&climate, filled, days, seed, Some(&years), figures)
+/// What the weather of a bed is made of.
+#[derive(Debug, Clone, Copy)]
+pub struct WeatherSource<'a> {
+    /// Monthly normals.
+    pub climate: &'a Climate,
+    /// Days that were measured.
+    pub record: Option<&'a WeatherRecord>,
+    /// Method of reference evapotranspiration: Hargreaves's, or else that of FAO-56.
+    pub eto_by: EtoMethod,
 }
 
-fn generate(
-    climate: &Climate,
-    filled: Date,
-    days: u32,
-    seed: u64,
-    years: Option<&Years>,
-    figures: &Figures,
-) -> Weather {
-    let (high, low) = (&climate.high_c, &climate.low_c);
-    let half = |sign: f64| core::array::from_fn(|month| 0.5 * (high[month] + sign * low[month]));
-    let (mean, half_swing) = (
-        Season::from_months(&half(1.0)),
-        Season::from_months(&half(-1.0)),
-    );
-    // Noon of the day of filling, on the clock of the ground's waves.
-    let noon = f64::from(day_of_season(filled)) - 0.5;
-    let rain = rain::Rain::of(climate, filled, seed, years, figures.of(&HALF_WET_MM));
-    let rain_nitrogen = figures.of(&RAIN_NITROGEN);
-    daily_weather(filled, days, rain, |index, date, rain_mm| {
-        let on_day = noon + f64::from(index);
-        let warmer_k = years.map_or(0.0, |years| years.month(date).0);
-        let mean_c = mean.at(on_day) + warmer_k;
-        // Two waves through steep normals may fall below zero.
-        let half_swing_c = half_swing.at(on_day).max(0.0);
-        let day = weather_day(climate.latitude_deg, date, mean_c, half_swing_c, rain_mm);
-        Day {
-            nitrogen_kg_m2: rain_mm * rain_nitrogen * KG_PER_MG,
-            ..day
+impl<'a> WeatherSource<'a> {
+    /// Normals alone, with evapotranspiration as FAO-56 advises.
+    #[must_use]
+    pub fn of(climate: &'a Climate) -> Self {
+        Self {
+            climate,
+            record: None,
+            eto_by: EtoMethod::PenmanMonteith,
         }
-    })
+    }
+
+    /// Generates `days` days from monthly normals, from the day of filling (at least 1, at most
+    /// [`DAYS_LIMIT`]). What was measured on a day replaces what was generated for it.
+    ///
+    /// - Temperatures follow the annual and the semi-annual wave through the normals, as the
+    ///   ground below the bed does.
+    /// - Rain of a month falls on wet days drawn by `seed` and sums to the normal, or to the
+    ///   share of the days left in the month of filling. Number of wet days: [`HALF_WET_MM`].
+    /// - Evapotranspiration from temperatures alone is some 5 to 10 % too high in eastern
+    ///   England, that of Hargreaves by about a sixth. Wet days are not cloudier than dry ones.
+    ///
+    /// The same seed gives the same bytes on every machine. Random numbers belong to the season
+    /// and the years since filling, not to the civil year: a bed filled later in the year, or in
+    /// another year, has the same rain. A 29 February is one day more.
+    #[must_use]
+    pub fn lay_out(self, filled: Date, days: u32, seed: u64) -> Weather {
+        self.generate(filled, days, seed, None, Figures::nominal())
+    }
+
+    /// Generates the years of a realisation: as [`lay_out`](Self::lay_out), but each civil month
+    /// deviates from its normals in temperature ([`MONTH_WARMTH`]) and rain ([`MONTH_RAIN`]) by
+    /// the realisation's own seed. Temperature is autocorrelated ([`WARMTH_MEMORY`]), so that
+    /// whole years differ as well; over many realisations the means are the normals, of an
+    /// estimated climate as it may be by its spread.
+    #[must_use]
+    pub fn lay_out_years(self, filled: Date, days: u32, figures: &Figures) -> Weather {
+        let Some(seed) = figures.weather_seed() else {
+            return self.lay_out(filled, days, WEATHER_SEED);
+        };
+        let count = days.clamp(1, DAYS_LIMIT);
+        let climate = estimated::realised(self.climate, seed);
+        let years = Years::of(&climate, seed, filled, count);
+        let realised = WeatherSource {
+            climate: &climate,
+            ..self
+        };
+        realised.generate(filled, days, seed, Some(&years), figures)
+    }
+
+    fn generate(
+        &self,
+        filled: Date,
+        days: u32,
+        seed: u64,
+        years: Option<&Years>,
+        figures: &Figures,
+    ) -> Weather {
+        let (mean, half_swing) = self.seasons();
+        // Noon of the day of filling, on the clock of the ground's waves.
+        let noon = f64::from(day_of_season(filled)) - 0.5;
+        let rain = rain::Rain::of(self.climate, filled, seed, years, figures.of(&HALF_WET_MM));
+        let rain_nitrogen = figures.of(&RAIN_NITROGEN);
+        let rows = (0..days.clamp(1, DAYS_LIMIT)).zip(dates(filled)).zip(rain);
+        let rows = rows.map(|((index, date), rain_mm)| {
+            let on_day = noon + f64::from(index);
+            let warmer_k = years.map_or(0.0, |years| years.month(date).0);
+            let mean_c = mean.at(on_day) + warmer_k;
+            // Two waves through steep normals may fall below zero.
+            let half_swing_c = half_swing.at(on_day).max(0.0);
+            let measured = self.measured(date);
+            let [mean_c, half_swing_c] = replaced([mean_c, half_swing_c], measured);
+            let rain_mm = measured.rain_mm.unwrap_or(rain_mm);
+            Day {
+                mean_c,
+                half_swing_c,
+                rain_mm,
+                eto_mm: self.eto_mm(date, mean_c, half_swing_c),
+                nitrogen_kg_m2: rain_mm * rain_nitrogen * KG_PER_MG,
+            }
+        });
+        Weather::new(rows.collect(), self.eto_by)
+            .expect("a count of one or more, and rain on every day")
+    }
+
+    /// The waves of the mean temperature and of half the daily range.
+    fn seasons(&self) -> (Season, Season) {
+        let (high, low) = (&self.climate.high_c, &self.climate.low_c);
+        let half =
+            |sign: f64| core::array::from_fn(|month| 0.5 * (high[month] + sign * low[month]));
+        (
+            Season::from_months(&half(1.0)),
+            Season::from_months(&half(-1.0)),
+        )
+    }
+
+    /// What was measured on a day.
+    fn measured(&self, date: Date) -> MeasuredDay {
+        self.record
+            .map(|record| record.on(date))
+            .unwrap_or_default()
+    }
+
+    /// Reference evapotranspiration of a day; mm.
+    fn eto_mm(&self, date: Date, mean_c: f64, half_swing_c: f64) -> f64 {
+        let sun = Sun::over(self.climate.latitude_deg, day_of_season(date));
+        let above_mj = sun.extraterrestrial_mj();
+        if self.eto_by == EtoMethod::Hargreaves {
+            return evapotranspiration_mm(mean_c, 2.0 * half_swing_c, above_mj);
+        }
+        // At sea level where no height is known: 1 % less for 300 m.
+        let estimate = self.climate.estimate.as_ref();
+        let height_m = estimate.map_or(0.0, |estimate| estimate.height_m);
+        let (high_c, low_c) = (mean_c + half_swing_c, mean_c - half_swing_c);
+        by_temperatures_mm(high_c, low_c, above_mj, height_m)
+    }
+
+    /// By the number of a day since filling, the standard deviation of the means of days about
+    /// its mean temperature: 0 where that was measured.
+    fn day_to_day_k(self, filled: Date) -> impl Fn(usize) -> f64 {
+        let months = self.climate.high_c.iter().zip(&self.climate.low_c);
+        let means_c = months.map(|(high_c, low_c)| 0.5 * (high_c + low_c));
+        let (least, most) = means_c.fold((f64::INFINITY, f64::NEG_INFINITY), |ends, mean_c| {
+            (ends.0.min(mean_c), ends.1.max(mean_c))
+        });
+        let generated_k = DAY_TO_DAY.best * (most - least);
+        move |number| {
+            let number = i32::try_from(number).unwrap_or(i32::MAX);
+            let is_measured = self.record.is_some() && {
+                let day = self.measured(filled.saturating_add(jiff::ToSpan::days(number)));
+                day.high_c.is_some() || day.low_c.is_some()
+            };
+            if is_measured { 0.0 } else { generated_k }
+        }
+    }
 }
 
-/// Weather of days computed from the day's index, its date, and an input for it.
-fn daily_weather<Given>(
-    filled: Date,
-    days: u32,
-    given: impl IntoIterator<Item = Given>,
-    day: impl Fn(u32, Date, Given) -> Day,
-) -> Weather {
-    let count = days.clamp(1, DAYS_LIMIT);
-    let mut date = filled;
-    let mut rows = Vec::new();
-    for (index, given) in (0..count).zip(given) {
-        rows.push(day(index, date, given));
-        // The calendar ends with the year 9999; its last day is repeated.
-        date = date.tomorrow().unwrap_or(date);
+/// Mean temperature and half the daily range, with what was measured in their place.
+fn replaced([mean_c, half_swing_c]: [f64; 2], measured: MeasuredDay) -> [f64; 2] {
+    match (measured.high_c, measured.low_c) {
+        (Some(high_c), Some(low_c)) => [0.5 * (high_c + low_c), 0.5 * (high_c - low_c)],
+        (Some(high_c), None) => [high_c - half_swing_c, half_swing_c],
+        (None, Some(low_c)) => [low_c + half_swing_c, half_swing_c],
+        (None, None) => [mean_c, half_swing_c],
     }
-    Weather::new(rows, EtoMethod::Hargreaves)
-        .expect("a count of one or more, and something given for every day")
+}
+
+/// Days from a date on. The calendar ends with the year 9999; its last day is repeated.
+fn dates(from: Date) -> impl Iterator<Item = Date> {
+    core::iter::successors(Some(from), |date| Some(date.tomorrow().unwrap_or(*date)))
 }
 
 /// A millimetre is a litre on a square metre, so mg/L becomes mg/m2.
 const KG_PER_MG: f64 = 1e-6;
 
-/// A day of given temperatures and rain, with its evapotranspiration.
-fn weather_day(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain_mm: f64) -> Day {
-    let sun = Sun::over(latitude_deg, day_of_season(date));
-    Day {
-        mean_c,
-        half_swing_c,
-        rain_mm,
-        eto_mm: evapotranspiration_mm(mean_c, 2.0 * half_swing_c, sun.extraterrestrial_mj()),
-        nitrogen_kg_m2: rain_mm * RAIN_NITROGEN.best * KG_PER_MG,
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{DAYS_LIMIT, lay_out};
+    use super::{DAYS_LIMIT, WeatherSource, lay_out};
     use crate::library::Library;
     use crate::library::climates::Climate;
+    use crate::library::weather_record::{MeasuredDay, WeatherRecord};
     use jiff::civil::{Date, date};
     use moulder_core::law::evapotranspiration::thornthwaite::{Warmth, mean_daylight_h};
     use moulder_core::weather::{Day, EtoMethod, Weather};
@@ -204,7 +289,7 @@ mod tests {
             let climate = climate(name);
             let weather = lay_out(&climate, filled, 3660, 11);
             assert_eq!(weather.days().len(), 3660);
-            assert_eq!(weather.eto_by(), EtoMethod::Hargreaves);
+            assert_eq!(weather.eto_by(), EtoMethod::PenmanMonteith);
             for year in 2026..2036 {
                 for month in 1..=12_i8 {
                     let days = of_month(&weather, filled, year, month);
@@ -283,7 +368,7 @@ mod tests {
                 fold = fold.wrapping_mul(0x9E37_79B9_7F4A_7C15);
             }
         }
-        assert_eq!(fold, 7_630_330_757_370_330_373);
+        assert_eq!(fold, 17_747_245_707_427_396_198);
     }
 
     #[test]
@@ -345,34 +430,95 @@ mod tests {
     }
 
     /// Rain and evapotranspiration of a year; mm.
-    fn year_mm(name: &str) -> (f64, f64) {
-        let weather = lay_out(&climate(name), date(2026, 1, 1), 365, 1);
+    fn year_mm(name: &str, eto_by: EtoMethod) -> (f64, f64) {
+        let climate = climate(name);
+        let source = WeatherSource {
+            eto_by,
+            ..WeatherSource::of(&climate)
+        };
+        let weather = source.lay_out(date(2026, 1, 1), 365, 1);
         (
             sum(weather.days(), |day| day.rain_mm),
             sum(weather.days(), |day| day.eto_mm),
         )
     }
 
-    /// Sums of Hargreaves over mid-month days, by an independent script from the same normals:
+    /// Sums over mid-month days, by an independent script from the same normals:
     /// self-consistency.
     #[test]
     fn daily_and_monthly_evapotranspiration_agree() {
-        for (name, script_mm) in [
-            ("Cambridge UK", 751.7),
-            ("Lebanon NH US", 985.3),
-            ("Hobart AU", 930.5),
+        for (name, hargreaves_mm, fao_mm) in [
+            ("Cambridge UK", 751.7, 696.0),
+            ("Lebanon NH US", 985.3, 948.0),
+            ("Hobart AU", 930.5, 854.0),
         ] {
-            let (_, eto_mm) = year_mm(name);
-            assert!((eto_mm / script_mm - 1.0).abs() < 0.01, "{name}: {eto_mm}");
+            for (eto_by, script_mm) in [
+                (EtoMethod::Hargreaves, hargreaves_mm),
+                (EtoMethod::PenmanMonteith, fao_mm),
+            ] {
+                let (_, eto_mm) = year_mm(name, eto_by);
+                assert!((eto_mm / script_mm - 1.0).abs() < 0.015, "{name}: {eto_mm}");
+            }
         }
+    }
+
+    /// Days that were measured are those of the record, the others are generated; rain and
+    /// temperatures are replaced each where it was measured.
+    #[test]
+    fn measured_days_take_the_place_of_generated_ones() {
+        let climate = climate("Cambridge UK");
+        let filled = date(2024, 2, 20);
+        let row = |day, high_c, low_c, rain_mm| {
+            let measured = MeasuredDay {
+                high_c,
+                low_c,
+                rain_mm,
+            };
+            (date(2024, 2, day), measured)
+        };
+        let record = WeatherRecord::new([
+            row(19, Some(30.0), Some(10.0), Some(50.0)),
+            row(21, Some(12.0), Some(4.0), Some(7.0)),
+            row(23, None, Some(-3.0), None),
+            row(29, None, None, Some(0.0)),
+        ]);
+        let source = WeatherSource {
+            record: record.as_ref(),
+            ..WeatherSource::of(&climate)
+        };
+        let (with, without) = (
+            source.lay_out(filled, 30, 1),
+            lay_out(&climate, filled, 30, 1),
+        );
+        let pairs = with.days().iter().zip(without.days());
+        for (number, (with, without)) in pairs.enumerate() {
+            match number {
+                1 => {
+                    assert_eq!((with.mean_c, with.half_swing_c), (8.0, 4.0));
+                    assert_eq!(with.rain_mm.to_bits(), 7.0_f64.to_bits());
+                }
+                3 => {
+                    assert!((with.mean_c - with.half_swing_c + 3.0).abs() < 1e-12);
+                    assert_eq!(with.rain_mm.to_bits(), without.rain_mm.to_bits());
+                    assert_ne!(with.eto_mm.to_bits(), without.eto_mm.to_bits());
+                }
+                9 => {
+                    assert_eq!(with.rain_mm.to_bits(), 0.0_f64.to_bits());
+                    assert_eq!(with.eto_mm.to_bits(), without.eto_mm.to_bits());
+                }
+                _ => assert_eq!(with, without, "{number}"),
+            }
+        }
+        let spread_k = source.day_to_day_k(filled);
+        assert!((0..30).all(|number| (spread_k(number) > 0.0) != [1, 3].contains(&number)));
     }
 
     /// Eastern England loses 600 to 680 mm a year (from memory). Thornthwaite meets that for
     /// Cambridge; Hargreaves, known to be too high in damp climates (8.5 % by day in Mississippi,
     /// Fisher & Pringle 2013, Agricultural Sciences 4(8A), doi 10.4236/as.2013.48A008, abstract
-    /// read), lies 10 to 25 % above its middle.
+    /// read), lies 10 to 25 % above its middle, that of FAO-56 from temperatures 5 to 12 %.
     #[test]
-    fn hargreaves_is_high_for_eastern_england() {
+    fn evapotranspiration_is_high_for_eastern_england() {
         let climate = climate("Cambridge UK");
         let means_c =
             std::array::from_fn(|month| f64::midpoint(climate.high_c[month], climate.low_c[month]));
@@ -391,8 +537,10 @@ mod tests {
             (600.0..680.0).contains(&thornthwaite_mm),
             "{thornthwaite_mm}"
         );
-        let (_, hargreaves_mm) = year_mm("Cambridge UK");
+        let (_, hargreaves_mm) = year_mm("Cambridge UK", EtoMethod::Hargreaves);
         assert!((704.0..800.0).contains(&hargreaves_mm), "{hargreaves_mm}");
+        let (_, fao_mm) = year_mm("Cambridge UK", EtoMethod::PenmanMonteith);
+        assert!((672.0..720.0).contains(&fao_mm), "{fao_mm}");
     }
 
     /// Rain over evapotranspiration: dry Hobart, then Cambridge, then snowy New Hampshire, where
@@ -400,7 +548,7 @@ mod tests {
     #[test]
     fn dry_places_are_drier() {
         let share = |name| {
-            let (rain_mm, eto_mm) = year_mm(name);
+            let (rain_mm, eto_mm) = year_mm(name, EtoMethod::PenmanMonteith);
             rain_mm / eto_mm
         };
         let (hobart, cambridge, lebanon) = (
@@ -410,7 +558,7 @@ mod tests {
         );
         assert!(hobart + 0.05 < cambridge, "{hobart} {cambridge}");
         assert!(cambridge + 0.1 < lebanon, "{cambridge} {lebanon}");
-        assert!((0.9..1.1).contains(&lebanon), "{lebanon}");
+        assert!((0.9..1.15).contains(&lebanon), "{lebanon}");
     }
 
     #[test]

@@ -4,7 +4,7 @@ use moulder_core::bed::shape::Shape;
 
 use crate::bed::plan_request::{PlanRequest, StockItem};
 use crate::bed::site::BedSite;
-use crate::bed::{Amount, Bed, Firmness, Ingredient, Layer};
+use crate::bed::{Amount, Bed, BedWeather, Firmness, Ingredient, Layer};
 use crate::fault::error::Error;
 use crate::forecast::forecast;
 use crate::forecast::progress::unwatched;
@@ -100,6 +100,7 @@ pub(super) fn plain_bed(plan: &PlanRequest, layers: Vec<Layer>) -> Bed {
         },
         count: 1,
         layers,
+        weather: BedWeather::default(),
         irrigation: None,
         crop: Crop::default(),
         fed: Vec::new(),

@@ -108,6 +108,7 @@ impl Trial {
             bed: plan.outline.clone(),
             measures: std::collections::BTreeMap::new(),
             layer: layer.collect(),
+            weather: None,
             water: None,
             crop: None,
             fed: Vec::new(),

@@ -1,12 +1,14 @@
 //! A bed from a builder, a document or its text, and a checked bed with something more.
 
+use std::sync::Arc;
+
 use jiff::civil::Date;
 use moulder_core::bed::shape::Shape;
 use serde::Serialize;
 use serde_json::Value;
 
 #[cfg(feature = "weather-csv")]
-use super::climate_csv::read_csv;
+use super::climate_csv::{read_csv, read_record};
 use super::field::FILE;
 use super::given::Fields;
 use super::walk::Walk;
@@ -18,9 +20,11 @@ use crate::bed::builder::{Addition, BedBuilder, Irrigation, Reading};
 use crate::bed::document::BedDocument;
 use crate::bed::plan_request::PlanRequest;
 use crate::fault::error::Error;
+use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::library::Library;
 use crate::library::climates::Climate;
 use crate::library::crop::Crop;
+use crate::library::weather_record::WeatherRecord;
 use crate::quantity::units::Units;
 use crate::tree;
 
@@ -104,6 +108,29 @@ impl Climate {
     /// ```
     pub fn from_csv(text: &str, name: &str, latitude_deg: f64) -> Result<Self, Error> {
         Ok(read_csv(text, name, latitude_deg)?)
+    }
+}
+
+#[cfg(feature = "weather-csv")]
+impl WeatherRecord {
+    /// Reads days from a CSV file, in any order and with gaps: `date,high_c,low_c,rain_mm`, or
+    /// `high_f`, `low_f`, `rain_in`.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::Faults`], placed by line and column.
+    ///
+    /// ```
+    /// use moulder::{date, filled::WeatherRecord};
+    ///
+    /// let days = "date,high_c,low_c,rain_mm\n2026-03-14,11.2,3.0,0.4\n2026-03-16,9.0,NA,\n";
+    /// let record = WeatherRecord::from_csv(days)?;
+    /// assert_eq!(record.last(), date(2026, 3, 16));
+    /// assert_eq!(record.on(date(2026, 3, 15)).rain_mm, None);
+    /// # Ok::<(), moulder::Error>(())
+    /// ```
+    pub fn from_csv(text: &str) -> Result<Self, Error> {
+        Ok(read_record(text)?)
     }
 }
 
@@ -304,6 +331,42 @@ impl Bed {
             }
             Some(())
         })
+    }
+
+    /// The bed under weather that was measured, from the day it was filled on; what is missing,
+    /// and what comes after, is drawn about its climate.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::Faults`] where it contradicts the climate, as days in Fahrenheit do.
+    ///
+    /// ```
+    /// # #[cfg(feature = "weather-csv")] {
+    /// use moulder::{Bed, filled::WeatherRecord};
+    ///
+    /// let days = "date,high_c,low_c,rain_mm\n2026-03-14,11.2,3.0,0.4\n";
+    /// let bed = Bed::example().with_weather(WeatherRecord::from_csv(days)?)?;
+    /// assert!(bed.weather_record().is_some());
+    /// # }
+    /// # Ok::<(), moulder::Error>(())
+    /// ```
+    pub fn with_weather(mut self, record: WeatherRecord) -> Result<Self, Error> {
+        if let Some((found, expected)) = record.contradicts(&self.climate) {
+            let path = "/weather/file".to_owned();
+            let fault = Fault {
+                code: FaultCode::DoesNotFit,
+                place: Place::Pointer {
+                    pointer: path.clone(),
+                },
+                path,
+                found,
+                expected: expected.to_owned(),
+                help: Vec::new(),
+            };
+            return Err(Faults::one(fault).into());
+        }
+        self.weather.record = Some(Arc::new(record));
+        Ok(self)
     }
 
     /// The bed with its owner thinking in those units.

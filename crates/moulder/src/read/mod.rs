@@ -24,6 +24,7 @@ mod seen;
 mod site;
 mod walk;
 mod water;
+mod weather;
 
 #[cfg(test)]
 #[cfg(feature = "weather-csv")]
@@ -35,8 +36,8 @@ use std::collections::BTreeSet;
 
 use moulder_core::bed::shape::Shape;
 
-use crate::bed::Bed;
 use crate::bed::document::{BedDocument, ClimateDocument};
+use crate::bed::{Bed, BedWeather};
 use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::library::Library;
@@ -249,6 +250,10 @@ impl Walk<'_> {
             self.assume(fields.path_of("water"), "rain alone", walk::FORM);
             Some(None)
         };
+        let weather = match fields.get("weather") {
+            Some(given) => self.weather(&given, site.climate.as_ref()),
+            None => Some(BedWeather::default()),
+        };
         let crop = self.crop(&fields);
         let fed = self.feedings(&fields, site.filled);
         let outline = site.outline.as_ref();
@@ -261,6 +266,7 @@ impl Walk<'_> {
             site: site.whole()?,
             count: count?,
             layers: layers?,
+            weather: weather?,
             irrigation: watering?,
             crop: crop?,
             fed: fed?,

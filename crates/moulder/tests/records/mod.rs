@@ -50,6 +50,28 @@ pub(crate) const PUBLISHED: &[(&str, &str)] = &[
     ("Richmond VA US", record!("richmond_va_us")),
 ];
 
+/// Normals of 1991-2020 of the stations whose own record is short and contradicts them: these
+/// are shipped, and the record gives the spread of years alone.
+const THIRTY_YEARS: &str = record!("normals_1991_2020");
+
+/// High, low and rain by month of a station whose short record gave way to normals.
+pub(crate) fn thirty_years(name: &str) -> Option<[[f64; 12]; 3]> {
+    let mut figures = [[f64::NAN; 12]; 3];
+    let mut found = false;
+    for line in THIRTY_YEARS.lines() {
+        let cells: Vec<&str> = line.split(',').collect();
+        if cells[0] != name {
+            continue;
+        }
+        let month: usize = cells[2].parse().expect("a month");
+        for (figures, cell) in figures.iter_mut().zip(&cells[3..]) {
+            figures[month - 1] = cell.parse().expect("a figure");
+        }
+        found = true;
+    }
+    found.then_some(figures)
+}
+
 /// The only daily record.
 pub(crate) const SEATTLE: &str = record!("seattle_us");
 

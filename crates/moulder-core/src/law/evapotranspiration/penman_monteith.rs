@@ -1,11 +1,17 @@
 //! Reference evapotranspiration by Penman-Monteith: FAO-56 eq. 6.
 
 use crate::law::evapotranspiration::MM_PER_MJ;
-use crate::law::evapotranspiration::vapour::saturation_slope_kpa_per_c;
+use crate::law::evapotranspiration::radiation::{SWING_INLAND, Sky, by_swing_mj, clear_sky_mj};
+use crate::law::evapotranspiration::vapour::{
+    pressure_kpa, psychrometric_kpa_per_c, saturation_kpa, saturation_slope_kpa_per_c,
+};
 use crate::math::elementary::ln;
 
 /// Minimum height of wind measurement; m.
 const MIN_GAUGE_M: f64 = 0.5;
+
+/// Wind where none was measured, FAO-56 chapter 3 (mean of over 2000 stations); m/s.
+const USUAL_WIND_M_PER_S: f64 = 2.0;
 
 /// Inputs for the reference surface, of one day or the mean day of a month.
 ///
@@ -75,6 +81,49 @@ impl Lawn {
         saturation_slope_kpa_per_c(self.mean_c)
             + self.psychrometric_kpa_per_c * (1.0 + 0.34 * self.wind_m_per_s.max(0.0))
     }
+}
+
+/// Reference evapotranspiration of a day from its temperatures alone, as FAO-56 advises where
+/// nothing else was measured (chapter 3, chapter 4): the dew point at the minimum, 2 m/s of wind,
+/// radiation by the daily range (eq. 50, [`SWING_INLAND`]), no heat into the ground; mm/d, 0 or
+/// more.
+///
+/// `low_c` above `high_c` counts as equal to it; `extraterrestrial_mj` as
+/// [`Sun::extraterrestrial_mj`](super::sun::Sun::extraterrestrial_mj).
+///
+/// ```
+/// use moulder_core::law::evapotranspiration::penman_monteith::by_temperatures_mm;
+///
+/// // FAO-56, Example 20: Lyon in July, 26.6 and 14.8 degC, 200 m.
+/// assert!((by_temperatures_mm(26.6, 14.8, 40.55, 200.0) - 4.56).abs() < 0.02);
+/// ```
+#[must_use]
+pub fn by_temperatures_mm(
+    high_c: f64,
+    low_c: f64,
+    extraterrestrial_mj: f64,
+    elevation_m: f64,
+) -> f64 {
+    let low_c = low_c.min(high_c);
+    let above_mj = extraterrestrial_mj.max(0.0);
+    let vapour_kpa = saturation_kpa(low_c);
+    let sky = Sky {
+        high_c,
+        low_c,
+        vapour_kpa,
+        solar_mj: by_swing_mj(above_mj, high_c - low_c, SWING_INLAND.best),
+        clear_sky_mj: clear_sky_mj(above_mj, elevation_m),
+    };
+    let lawn = Lawn {
+        mean_c: f64::midpoint(high_c, low_c),
+        saturation_kpa: f64::midpoint(saturation_kpa(high_c), vapour_kpa),
+        vapour_kpa,
+        wind_m_per_s: USUAL_WIND_M_PER_S,
+        net_radiation_mj: sky.net_mj(),
+        ground_heat_mj: 0.0,
+        psychrometric_kpa_per_c: psychrometric_kpa_per_c(pressure_kpa(elevation_m)),
+    };
+    lawn.evapotranspiration_mm().max(0.0)
 }
 
 /// Wind speed at 2 m from that at another height (clamped to 0.5 m or more), FAO-56 eq. 47; m/s.

@@ -1,4 +1,4 @@
-//! Daily files, averaged to normals.
+//! Daily files: a record of weather, and its normals.
 
 use std::collections::BTreeMap;
 
@@ -10,6 +10,7 @@ use super::findings::Findings;
 use super::heading::{Column, Heading};
 use super::table::Table;
 use crate::fault::FaultCode;
+use crate::library::weather_record::{MeasuredDay, WeatherRecord};
 use crate::text::month::MONTHS;
 
 /// Least days from the first to the last.
@@ -30,12 +31,11 @@ struct Gathered {
     count: u32,
 }
 
-/// The normals of the series; none when it is too short or has too many gaps.
-pub(super) fn read(
-    findings: &mut Findings,
-    table: &Table<'_>,
-    heading: &Heading,
-) -> Option<Normals> {
+/// High, low and rain of each day, by date.
+pub(super) type Days = BTreeMap<Date, [Figure; 3]>;
+
+/// The days of the file; none after a fault.
+pub(super) fn read(findings: &mut Findings, table: &Table<'_>, heading: &Heading) -> Option<Days> {
     let mut days: BTreeMap<Date, Option<[Figure; 3]>> = BTreeMap::new();
     let mut unread = false;
     for row in &table.rows {
@@ -63,13 +63,54 @@ pub(super) fn read(
             );
         }
     }
-    let unreadable = |figures: &Option<[Figure; 3]>| {
-        figures.is_none_or(|figures| figures.contains(&Figure::Unreadable))
-    };
-    // What could not be read would be counted as missing.
-    if unread || days.values().any(unreadable) {
+    if unread {
         return None;
     }
+    // What could not be read would be counted as missing.
+    let readable = |figures: Option<[Figure; 3]>| {
+        figures.filter(|figures| !figures.contains(&Figure::Unreadable))
+    };
+    let days = days.into_iter();
+    days.map(|(date, figures)| Some((date, readable(figures)?)))
+        .collect()
+}
+
+/// The days as a record.
+pub(super) fn record(
+    findings: &mut Findings,
+    table: &Table<'_>,
+    heading: &Heading,
+    days: &Days,
+) -> Option<WeatherRecord> {
+    let days = days.iter().map(|(date, figures)| {
+        let [high_c, low_c, rain_mm] = figures.map(Figure::measured);
+        let day = MeasuredDay {
+            high_c,
+            low_c,
+            rain_mm,
+        };
+        (*date, day)
+    });
+    let record = WeatherRecord::new(days);
+    if record.is_none() {
+        findings.add(
+            FaultCode::WrongLength,
+            table.place_in_heading(heading.label_at),
+            "/date",
+            "no day with a figure",
+            "one day at least",
+        );
+    }
+    record
+}
+
+/// The normals of the days; none when they are too few or have too many gaps.
+pub(super) fn normals(
+    findings: &mut Findings,
+    table: &Table<'_>,
+    heading: &Heading,
+    days: &Days,
+) -> Option<Normals> {
     let span = days.keys().next().zip(days.keys().next_back());
     let expected = span.map_or([0; 12], |(first, last)| days_by_month(*first, *last));
     let held: u32 = expected.iter().sum();
@@ -86,7 +127,7 @@ pub(super) fn read(
         );
         return None;
     }
-    let gathered = gather(&days);
+    let gathered = gather(days);
     has_enough(findings, table, heading, &expected, &gathered).then(|| {
         let mean = |gathered: Gathered| gathered.sum / f64::from(gathered.count);
         let [high, low, rain] = gathered.map(|months| months.map(mean));
@@ -129,10 +170,10 @@ fn days_by_month(first: Date, last: Date) -> [u32; 12] {
 }
 
 /// Sums and counts of high, low and rain by calendar month.
-fn gather(days: &BTreeMap<Date, Option<[Figure; 3]>>) -> [[Gathered; 12]; 3] {
+fn gather(days: &Days) -> [[Gathered; 12]; 3] {
     let mut gathered = [[Gathered::default(); 12]; 3];
     for (date, figures) in days {
-        for (figure, months) in figures.iter().flatten().zip(&mut gathered) {
+        for (figure, months) in figures.iter().zip(&mut gathered) {
             if let Some(value) = figure.measured() {
                 let month = &mut months[month_of(*date)];
                 month.sum += value;

@@ -10,6 +10,11 @@ pub(super) const MONTHLY: &str = "month,high_c,low_c,rain_mm";
 /// The heading of a daily file.
 pub(super) const DAILY: &str = "date,high_c,low_c,rain_mm";
 
+/// The same in other units.
+const MONTHLY_US: &str = "month,high_f,low_f,rain_in";
+/// See [`MONTHLY_US`].
+const DAILY_US: &str = "date,high_f,low_f,rain_in";
+
 /// The key of a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Label {
@@ -113,15 +118,15 @@ impl Heading {
             }
         }
         let not_meant = |names: &[&str]| !meant.iter().any(|name| names.contains(&name.as_str()));
-        let example = match labels {
-            Some((_, Label::Date, _)) => DAILY,
-            _ => MONTHLY,
+        let examples = match labels {
+            Some((_, Label::Date, _)) => [DAILY, DAILY_US],
+            _ => [MONTHLY, MONTHLY_US],
         };
         let place = table.place_in_heading(0);
         for (slot, known) in figures.iter().zip(FIGURES) {
             let names = known.map(|(name, _)| name);
             if slot.is_none() && not_meant(&names) {
-                missing_column(findings, place.clone(), names[0], &[example]);
+                missing_column(findings, place.clone(), names[0], &examples);
             }
         }
         let Some((_, label, label_at)) = labels else {

@@ -20,6 +20,7 @@ mod table;
 
 use crate::fault::{FaultCode, Faults, Place};
 use crate::library::climates::Climate;
+use crate::library::weather_record::WeatherRecord;
 use crate::read::to_read;
 use crate::text::limit;
 use crate::text::sign::first_hidden;
@@ -44,14 +45,72 @@ type Normals = [[f64; 12]; 3];
 ///
 /// Every fault, placed by line and column; an invalid name or latitude is placed by a pointer.
 /// Beyond [`limit::FAULTS_LISTED`] they are only counted.
-///
-/// # Panics
-///
-/// Never: normals are only missing after a fault.
 pub fn read_csv(text: &str, name: &str, latitude_deg: f64) -> Result<Climate, Faults> {
     let mut findings = Findings::default();
     check_place(&mut findings, name, latitude_deg);
-    let normals = if text.len() > limit::WEATHER_BYTES {
+    read_with(findings, text, |findings, table, heading| {
+        let normals = match heading.label {
+            Label::Month => monthly::read(findings, table, heading),
+            Label::Date => daily::read(findings, table, heading)
+                .and_then(|days| daily::normals(findings, table, heading, &days)),
+        };
+        let [high_c, low_c, rain_mm] = normals?;
+        Some(Climate {
+            name: name.trim().to_owned(),
+            latitude_deg,
+            high_c,
+            low_c,
+            rain_mm,
+            estimate: None,
+        })
+    })
+}
+
+/// Reads a daily file, of however many days, as a record.
+///
+/// # Errors
+///
+/// As [`read_csv`]; a file of months.
+pub fn read_record(text: &str) -> Result<WeatherRecord, Faults> {
+    read_with(
+        Findings::default(),
+        text,
+        |findings, table, heading| match heading.label {
+            Label::Month => {
+                let place = table.place_in_heading(heading.label_at);
+                let found = "a file of months";
+                findings.add(
+                    FaultCode::WrongKind,
+                    place,
+                    "/month",
+                    found,
+                    "days, under \"date\"",
+                );
+                None
+            }
+            Label::Date => {
+                let days = daily::read(findings, table, heading)?;
+                daily::record(findings, table, heading, &days)
+            }
+        },
+    )
+}
+
+/// Whether the first line names a column of dates.
+#[must_use]
+pub fn holds_days(text: &str) -> bool {
+    let mut lines = without_mark(text).lines();
+    let heading = lines.find(|line| !line.trim().is_empty() && !line.starts_with('#'));
+    heading.is_some_and(|line| line.to_lowercase().contains("date"))
+}
+
+/// What is read of a file with a readable heading, if there is no fault.
+fn read_with<T>(
+    mut findings: Findings,
+    text: &str,
+    read: impl FnOnce(&mut Findings, &Table<'_>, &Heading) -> Option<T>,
+) -> Result<T, Faults> {
+    let taken = if text.len() > limit::WEATHER_BYTES {
         findings.add(
             FaultCode::TooBig,
             Place::Line { line: 1, column: 1 },
@@ -61,33 +120,19 @@ pub fn read_csv(text: &str, name: &str, latitude_deg: f64) -> Result<Climate, Fa
         );
         None
     } else {
-        read_normals(&mut findings, without_mark(text))
+        let table = Table::read(&mut findings, without_mark(text));
+        table.and_then(|table| {
+            let heading = Heading::read(&mut findings, &table)?;
+            if table.has_decimal_commas(&mut findings, &heading) {
+                return None;
+            }
+            read(&mut findings, &table, &heading)
+        })
     };
-    if let Some(faults) = findings.into_faults() {
-        return Err(faults);
-    }
-    let [high_c, low_c, rain_mm] =
-        normals.expect("normals are only missing when a fault was raised for it");
-    Ok(Climate {
-        name: name.trim().to_owned(),
-        latitude_deg,
-        high_c,
-        low_c,
-        rain_mm,
-        estimate: None,
-    })
-}
-
-/// The normals, if there is no fault.
-fn read_normals(findings: &mut Findings, text: &str) -> Option<Normals> {
-    let table = Table::read(findings, text)?;
-    let heading = Heading::read(findings, &table)?;
-    if table.has_decimal_commas(findings, &heading) {
-        return None;
-    }
-    match heading.label {
-        Label::Month => monthly::read(findings, &table, &heading),
-        Label::Date => daily::read(findings, &table, &heading),
+    match (findings.into_faults(), taken) {
+        (None, Some(taken)) => Ok(taken),
+        (Some(faults), _) => Err(faults),
+        (None, None) => unreachable!("nothing is missing without a fault"),
     }
 }
 
@@ -131,7 +176,7 @@ fn check_place(findings: &mut Findings, name: &str, latitude_deg: f64) {
     reason = "figures come back as written, or by exact sums"
 )]
 mod tests {
-    use super::read_csv;
+    use super::{holds_days, read_csv, read_record};
     use crate::fault::{FaultCode, Place};
     use crate::text::limit;
 
@@ -200,6 +245,36 @@ mod tests {
             column: 3,
         };
         assert_eq!(faults.as_slice()[0].place, expected, "{faults}");
+    }
+
+    /// However few days there are, and whatever is missing.
+    #[test]
+    fn days_are_a_record() {
+        let text = "# ours\n\nDate,rain_in,low_f,high_f\n2026-03-15,1,32,\n2026-03-14,NA,-,50\n";
+        let record = read_record(text).unwrap();
+        let (first, last) = (record.on(record.first()), record.on(record.last()));
+        assert_eq!(
+            (first.high_c, first.low_c, first.rain_mm),
+            (Some(10.0), None, None)
+        );
+        assert_eq!((last.high_c, last.low_c), (None, Some(0.0)));
+        assert!(last.rain_mm.is_some_and(|mm| (mm - 25.4).abs() < 1e-12));
+        assert!(holds_days(text) && !holds_days(&good()) && !holds_days(""));
+        let codes = |text: &str| -> Vec<FaultCode> {
+            let faults = read_record(text).unwrap_err();
+            faults.iter().map(|fault| fault.code).collect()
+        };
+        assert_eq!(codes(&good()), [FaultCode::WrongKind]);
+        assert_eq!(
+            codes("date,high_c,low_c,rain_mm\n"),
+            [FaultCode::WrongLength]
+        );
+        assert_eq!(
+            codes("date,high_c,low_c,rain_mm\n2026-02-30,1,0,0\n2026-03-01,1,0,99999\n"),
+            [FaultCode::NotADate, FaultCode::OutOfRange]
+        );
+        let twice = "date,high_c,low_c,rain_mm\n2026-03-01,5,1,0\n2026-03-01,5,1,0\n";
+        assert_eq!(codes(twice), [FaultCode::RepeatedKey]);
     }
 
     #[test]

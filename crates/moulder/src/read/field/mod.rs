@@ -329,6 +329,13 @@ pub static FILE: Section = Section {
             "[water]",
         ),
         optional(
+            "weather",
+            Kind::Section(&WEATHER),
+            "drawn years about the climate",
+            "Weather that was measured, and how drying is worked out.",
+            "[weather]",
+        ),
+        optional(
             "crop",
             Kind::Word(&["hungry", "modest", "none"]),
             "hungry",
@@ -662,6 +669,28 @@ pub static WATER: Section = Section {
     ],
 };
 
+/// Weather that was measured, and how evapotranspiration is computed.
+pub static WEATHER: Section = Section {
+    name: "weather",
+    in_words: "the weather",
+    fields: &[
+        optional(
+            "file",
+            Kind::Text(limit::NAME_CHARACTERS),
+            "none",
+            "A CSV file of days, beside the bed file: `date,high_c,low_c,rain_mm`, or `high_f`, `low_f`, `rain_in`. Its days are used as they were; what is missing, and what comes after its last day, is drawn about the climate.",
+            "file = \"weather.csv\"",
+        ),
+        optional(
+            "evapotranspiration",
+            Kind::Word(&["fao-56", "hargreaves"]),
+            "fao-56",
+            "How much a lawn would give off is worked out from high and low: as FAO-56 advises (Penman-Monteith with the dew point at the low and 2 m/s of wind), or by the equation of Hargreaves, which is higher.",
+            "evapotranspiration = \"fao-56\"",
+        ),
+    ],
+};
+
 /// A feeding.
 pub static FED: Section = Section {
     name: "fed",
@@ -758,7 +787,7 @@ pub static ADDED: Section = Section {
 
 /// Every section, in the order of the manual.
 pub static SECTIONS: &[&Section] = &[
-    &FILE, &SPOT, &CLIMATE, &BED, &LAYER, &PUT, &WATER, &FED, &READING, &ADDED,
+    &FILE, &SPOT, &CLIMATE, &BED, &LAYER, &PUT, &WATER, &WEATHER, &FED, &READING, &ADDED,
 ];
 
 #[cfg(test)]
