@@ -24,11 +24,12 @@ use moulder_core::math::threshold::exceeds;
 use moulder_core::weather::Weather;
 
 use crate::bed::{Amount, Bed, Layer};
+use crate::library::climates::Climate;
 pub use crate::model::compile::arrival::{Arrival, arrivals};
 use crate::model::compile::blend::{Blend, Contents};
 pub(crate) use crate::model::compile::recipe::trodden_kpa;
 use crate::model::figures::Figures;
-use crate::model::weather::day_of_season;
+use crate::model::weather::{climate_of, day_of_season};
 
 /// Thicker layers are sliced; m.
 pub const SLICE_M: f64 = 0.15;
@@ -89,9 +90,10 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
         fines.extend(contents.fines.into_iter().map(|(fine, _)| fine));
         rest_run.resize(fills.len(), layer.blend.rest_run);
     }
-    let ground = ground(bed);
+    let climate = climate_of(bed, figures);
+    let ground = ground(&climate);
     let filled_on_day = f64::from(day_of_season(bed.filled)) - 1.0;
-    let parameters = parameters(bed, figures);
+    let parameters = parameters(bed, &climate, figures);
     let (stack, state) = Stack::assemble(fills, fines, parameters, weather, ground, filled_on_day);
     let (stack, state) = match bed.shape.run_per_rise() {
         Some(run_per_rise) => {
@@ -277,8 +279,8 @@ pub(crate) fn loose_m(shape: &Shape, layer: &Layer) -> f64 {
 }
 
 /// Annual course of the ground surface temperature: that of the daily mean air temperature.
-fn ground(bed: &Bed) -> Season {
-    let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
+fn ground(climate: &Climate) -> Season {
+    let (high, low) = (&climate.high_c, &climate.low_c);
     Season::from_months(&core::array::from_fn(|month| {
         0.5 * (high[month] + low[month])
     }))
@@ -335,8 +337,8 @@ fn slice_count(layer: &Placed<'_>, depth_m: f64) -> u32 {
 }
 
 /// Growth in a mean year of the climate, at least [`LEAST_GROWTH_K_DAYS`]; degree days.
-fn growth_k_days(bed: &Bed) -> f64 {
-    let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
+fn growth_k_days(climate: &Climate) -> f64 {
+    let (high, low) = (&climate.high_c, &climate.low_c);
     let months = high.iter().zip(low);
     let mean_k: f64 = months
         .map(|(high, low)| growth_k(0.5 * (high + low)) / 12.0)
@@ -344,10 +346,10 @@ fn growth_k_days(bed: &Bed) -> f64 {
     (mean_k * moulder_core::DAYS_PER_YEAR).max(LEAST_GROWTH_K_DAYS)
 }
 
-fn parameters(bed: &Bed, figures: &Figures) -> Parameters {
+fn parameters(bed: &Bed, climate: &Climate, figures: &Figures) -> Parameters {
     Parameters {
         swell: bed.shape.swell(figures.of(&BULGE_LEFT)),
-        crop_kg_m2_per_k_day: figures.of(bed.crop.need()) / 1000.0 / growth_k_days(bed),
+        crop_kg_m2_per_k_day: figures.of(bed.crop.need()) / 1000.0 / growth_k_days(climate),
         catch_m2: bed.shape.area_m2(),
         ..Parameters::from_constants(|constant| figures.of(constant))
     }

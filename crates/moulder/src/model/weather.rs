@@ -5,10 +5,11 @@
 //! humidity and no wind; that of Hargreaves by choice.
 
 mod almanac;
-mod estimated;
 mod feeding;
+mod present;
 mod rain;
 mod snow;
+mod spells;
 mod watering;
 mod years;
 
@@ -18,7 +19,6 @@ use moulder_core::law::evapotranspiration::penman_monteith::by_temperatures_mm;
 use moulder_core::law::evapotranspiration::sun::Sun;
 use moulder_core::law::nitrogen::RAIN_NITROGEN;
 use moulder_core::law::season::Season;
-use moulder_core::law::snow::DAY_TO_DAY;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 
 use crate::bed::Bed;
@@ -28,12 +28,17 @@ use crate::model::figures::Figures;
 
 pub(crate) use almanac::day_of_season;
 pub use feeding::fed;
-pub use rain::HALF_WET_MM;
+pub use present::WARMING;
+use present::present;
+pub use rain::{HALF_WET_MM, WET_MEMORY};
 pub use snow::under_snow;
+pub use spells::{CLOUD, DAY_MEMORY, DAY_TO_DAY, WARMER_IN_RAIN};
+use spells::{DayInMonth, Spells};
 pub use watering::watered;
 use years::Years;
 pub use years::{
-    MONTH_RAIN, MONTH_WARMTH, RAIN_BY_DRYNESS, WARMTH_BY_RANGE, WARMTH_BY_SEASON, WARMTH_MEMORY,
+    MONTH_RAIN, MONTH_RANGE, MONTH_WARMTH, RAIN_BY_DRYNESS, RANGE_WITH_RAIN, WARMTH_BY_RANGE,
+    WARMTH_BY_SEASON, WARMTH_MEMORY,
 };
 
 /// Longest weather generated: a hundred years and a little; days. [`Weather`] repeats its last
@@ -58,13 +63,13 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
         reason = "at most a hundred years of days"
     )]
     let count = (days.clamp(1.0, 40_000.0) as u32 + 1).min(DAYS_LIMIT);
+    let climate = climate_of(bed, figures);
     let source = WeatherSource {
-        climate: &bed.climate,
+        climate: &climate,
         record: bed.weather.record.as_deref(),
         eto_by: bed.weather.eto_by,
     };
-    let open = source.lay_out_years(bed.filled, count, figures);
-    let open = under_snow(&open, source.day_to_day_k(bed.filled));
+    let open = under_snow(&source.lay_out_years(bed.filled, count, figures));
     let area_m2 = bed.shape.area_m2();
     let under_cover = match &bed.irrigation {
         Some(watering) => watered(&open, bed.filled, watering, area_m2),
@@ -74,6 +79,12 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
         return under_cover;
     }
     fed(&under_cover, bed.filled, &bed.fed, area_m2)
+}
+
+/// The climate of a run: the normals and the warming since, and in a realisation what both may
+/// be off by.
+pub(crate) fn climate_of(bed: &Bed, figures: &Figures) -> Climate {
+    present(&bed.climate, bed.filled, figures.weather_seed())
 }
 
 /// [`WeatherSource::lay_out`] of normals alone.
@@ -108,11 +119,14 @@ impl<'a> WeatherSource<'a> {
     /// [`DAYS_LIMIT`]). What was measured on a day replaces what was generated for it.
     ///
     /// - Temperatures follow the annual and the semi-annual wave through the normals, as the
-    ///   ground below the bed does.
+    ///   ground below the bed does; days deviate from it in spells ([`DAY_TO_DAY`],
+    ///   [`DAY_MEMORY`]), and over a month by nothing. Rain comes with warmth in winter
+    ///   ([`WARMER_IN_RAIN`]) and with a small daily range ([`CLOUD`]).
     /// - Rain of a month falls on wet days drawn by `seed` and sums to the normal, or to the
-    ///   share of the days left in the month of filling. Number of wet days: [`HALF_WET_MM`].
+    ///   share of the days left in the month of filling. Number of wet days: [`HALF_WET_MM`];
+    ///   they keep together by [`WET_MEMORY`].
     /// - Evapotranspiration from temperatures alone is some 5 to 10 % too high in eastern
-    ///   England, that of Hargreaves by about a sixth. Wet days are not cloudier than dry ones.
+    ///   England, that of Hargreaves by about a sixth.
     ///
     /// The same seed gives the same bytes on every machine. Random numbers belong to the season
     /// and the years since filling, not to the civil year: a bed filled later in the year, or in
@@ -125,21 +139,14 @@ impl<'a> WeatherSource<'a> {
     /// Generates the years of a realisation: as [`lay_out`](Self::lay_out), but each civil month
     /// deviates from its normals in temperature ([`MONTH_WARMTH`]) and rain ([`MONTH_RAIN`]) by
     /// the realisation's own seed. Temperature is autocorrelated ([`WARMTH_MEMORY`]), so that
-    /// whole years differ as well; over many realisations the means are the normals, of an
-    /// estimated climate as it may be by its spread.
+    /// whole years differ as well; over many realisations the means are the normals.
     #[must_use]
     pub fn lay_out_years(self, filled: Date, days: u32, figures: &Figures) -> Weather {
         let Some(seed) = figures.weather_seed() else {
             return self.lay_out(filled, days, WEATHER_SEED);
         };
-        let count = days.clamp(1, DAYS_LIMIT);
-        let climate = estimated::realised(self.climate, seed);
-        let years = Years::of(&climate, seed, filled, count);
-        let realised = WeatherSource {
-            climate: &climate,
-            ..self
-        };
-        realised.generate(filled, days, seed, Some(&years), figures)
+        let years = Years::of(self.climate, seed, filled, days.clamp(1, DAYS_LIMIT));
+        self.generate(filled, days, seed, Some(&years), figures)
     }
 
     fn generate(
@@ -153,15 +160,27 @@ impl<'a> WeatherSource<'a> {
         let (mean, half_swing) = self.seasons();
         // Noon of the day of filling, on the clock of the ground's waves.
         let noon = f64::from(day_of_season(filled)) - 0.5;
-        let rain = rain::Rain::of(self.climate, filled, seed, years, figures.of(&HALF_WET_MM));
+        let half_wet_mm = figures.of(&HALF_WET_MM);
+        let rain = rain::Rain::of(self.climate, filled, seed, years, half_wet_mm);
+        let usual = rain.usual();
+        let spells = Spells::of(self.climate, filled, seed, &usual);
         let rain_nitrogen = figures.of(&RAIN_NITROGEN);
-        let rows = (0..days.clamp(1, DAYS_LIMIT)).zip(dates(filled)).zip(rain);
-        let rows = rows.map(|((index, date), rain_mm)| {
+        let mut month: Vec<(f64, DayInMonth)> = Vec::new();
+        let rows = (0..days.clamp(1, DAYS_LIMIT)).zip(dates(filled));
+        let rows = rows.map(|(index, date)| {
+            if index == 0 || date.day() == 1 {
+                let rain_mm = rain.month(date);
+                let is_wet: Vec<bool> = rain_mm.iter().map(|mm| *mm > 0.0).collect();
+                let days = spells.month(date, &is_wet);
+                month = rain_mm.into_iter().zip(days).collect();
+            }
+            let (rain_mm, day) = month[usize::from(date.day().unsigned_abs()) - 1];
             let on_day = noon + f64::from(index);
             let warmer_k = years.map_or(0.0, |years| years.month(date).0);
-            let mean_c = mean.at(on_day) + warmer_k;
+            let mean_c = mean.at(on_day) + warmer_k + day.warmer_k;
             // Two waves through steep normals may fall below zero.
-            let half_swing_c = half_swing.at(on_day).max(0.0);
+            let range = years.map_or(1.0, |years| years.range(date)) * day.range;
+            let half_swing_c = half_swing.at(on_day).max(0.0) * range;
             let measured = self.measured(date);
             let [mean_c, half_swing_c] = replaced([mean_c, half_swing_c], measured);
             let rain_mm = measured.rain_mm.unwrap_or(rain_mm);
@@ -173,8 +192,7 @@ impl<'a> WeatherSource<'a> {
                 nitrogen_kg_m2: rain_mm * rain_nitrogen * KG_PER_MG,
             }
         });
-        Weather::new(rows.collect(), self.eto_by)
-            .expect("a count of one or more, and rain on every day")
+        Weather::new(rows.collect(), self.eto_by).expect("a count of one or more")
     }
 
     /// The waves of the mean temperature and of half the daily range.
@@ -207,25 +225,6 @@ impl<'a> WeatherSource<'a> {
         let height_m = estimate.map_or(0.0, |estimate| estimate.height_m);
         let (high_c, low_c) = (mean_c + half_swing_c, mean_c - half_swing_c);
         by_temperatures_mm(high_c, low_c, above_mj, height_m)
-    }
-
-    /// By the number of a day since filling, the standard deviation of the means of days about
-    /// its mean temperature: 0 where that was measured.
-    fn day_to_day_k(self, filled: Date) -> impl Fn(usize) -> f64 {
-        let months = self.climate.high_c.iter().zip(&self.climate.low_c);
-        let means_c = months.map(|(high_c, low_c)| 0.5 * (high_c + low_c));
-        let (least, most) = means_c.fold((f64::INFINITY, f64::NEG_INFINITY), |ends, mean_c| {
-            (ends.0.min(mean_c), ends.1.max(mean_c))
-        });
-        let generated_k = DAY_TO_DAY.best * (most - least);
-        move |number| {
-            let number = i32::try_from(number).unwrap_or(i32::MAX);
-            let is_measured = self.record.is_some() && {
-                let day = self.measured(filled.saturating_add(jiff::ToSpan::days(number)));
-                day.high_c.is_some() || day.low_c.is_some()
-            };
-            if is_measured { 0.0 } else { generated_k }
-        }
     }
 }
 
@@ -509,8 +508,6 @@ mod tests {
                 _ => assert_eq!(with, without, "{number}"),
             }
         }
-        let spread_k = source.day_to_day_k(filled);
-        assert!((0..30).all(|number| (spread_k(number) > 0.0) != [1, 3].contains(&number)));
     }
 
     /// Eastern England loses 600 to 680 mm a year (from memory). Thornthwaite meets that for

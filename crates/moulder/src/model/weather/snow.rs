@@ -1,22 +1,18 @@
 //! Snow on a bed: what falls as snow lies on it, keeps frost and drying from it, and melts later.
 
-use moulder_core::law::snow::{Days, bare_share, frost_share};
+use moulder_core::law::snow::{bare_share, frost_share, melt_mm, snow_share};
 use moulder_core::weather::{Day, Weather};
 
 /// The weather below the snow that lies, from a bed without snow on its first day. Water and its
 /// nitrogen are kept: what falls comes down, or lies after the last day.
-///
-/// `deviation_k` gives, by the number of a day, the standard deviation of daily mean temperatures
-/// about the one it is given with; 0 for a measured day.
 #[must_use]
-pub fn under_snow(weather: &Weather, deviation_k: impl Fn(usize) -> f64) -> Weather {
+pub fn under_snow(weather: &Weather) -> Weather {
     let (mut snow_mm, mut snow_nitrogen_kg_m2) = (0.0, 0.0);
-    let days = weather.days().iter().enumerate().map(|(number, day)| {
-        let days = Days::about(day.mean_c, deviation_k(number));
-        let share = days.snow_share();
+    let days = weather.days().iter().map(|day| {
+        let share = snow_share(day.mean_c);
         snow_mm += share * day.rain_mm;
         snow_nitrogen_kg_m2 += share * day.nitrogen_kg_m2;
-        let melts = (days.melt_mm() / f64::max(snow_mm, f64::MIN_POSITIVE)).min(1.0);
+        let melts = (melt_mm(day.mean_c) / f64::max(snow_mm, f64::MIN_POSITIVE)).min(1.0);
         let below = Day {
             // Frost alone is kept off: in the thaw snow is as warm as the air above 0.
             mean_c: day.mean_c.max(0.0) + day.mean_c.min(0.0) * frost_share(snow_mm),
@@ -53,7 +49,7 @@ mod tests {
         let winter = (0..90).map(|n| day(-8.0 + 0.05 * f64::from(n), f64::from(n % 4)));
         let spring = (0..60).map(|n| day(4.0 + 0.1 * f64::from(n), 1.0));
         let open = Weather::new(winter.chain(spring).collect(), EtoMethod::Hargreaves).unwrap();
-        let below = under_snow(&open, |_| 3.0);
+        let below = under_snow(&open);
         let sum = |weather: &Weather, what: fn(&Day) -> f64| -> f64 {
             weather.days().iter().map(what).sum()
         };
@@ -79,7 +75,7 @@ mod tests {
     #[test]
     fn warm_days_are_unchanged() {
         let open = Weather::new(vec![day(25.0, 7.0); 9], EtoMethod::Hargreaves).unwrap();
-        let below = under_snow(&open, |_| 0.0);
+        let below = under_snow(&open);
         for (one, other) in open.days().iter().zip(below.days()) {
             assert!((one.rain_mm - other.rain_mm).abs() < 1e-9);
             assert!((one.eto_mm - other.eto_mm).abs() < 1e-9);

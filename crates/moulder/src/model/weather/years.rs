@@ -5,7 +5,7 @@
 //! deviation of a month's rain is linear in the dryness of the climate; rain is not
 //! autocorrelated (lag-one correlation 0.04 in the same records). Temperature and rain are
 //! independent here: the records have a weak negative correlation (-0.1 in Britain, -0.2 to -0.4
-//! in Australia).
+//! in Australia). The daily range is narrow in wet months.
 
 use jiff::civil::Date;
 use moulder_core::math::elementary::{exp, ln, sqrt};
@@ -73,12 +73,30 @@ pub static RAIN_BY_DRYNESS: Value = Value::new(
     Status::Read,
 );
 
+/// Standard deviation of a month's mean daily range between years, over its mean.
+pub static MONTH_RANGE: Value = Value::new(
+    0.12,
+    Spread::new(0.06, 0.16),
+    "1",
+    "our own mean of eight daily records, 2015-2025, by season; tests/spells.rs works it out again",
+    Status::Read,
+);
+
+/// Correlation of a month's daily range with its rain: in dry months the sun shines.
+pub static RANGE_WITH_RAIN: Value = Value::new(
+    -0.55,
+    Spread::new(-0.74, -0.02),
+    "1",
+    "the same eight records: -0.2 to -0.7 in the Netherlands, 0.0 to -0.4 in Milwaukee",
+    Status::Read,
+);
+
 /// The driest record (Alice Springs), in degC over metres of rain: the limit of that increase.
 const DRIEST: f64 = 66.0;
 /// Months over which a deviation persists.
 const MEMORY_MONTHS: i32 = 12;
 /// Random numbers for each month.
-const NUMBERS_A_MONTH: u128 = 2;
+const NUMBERS_A_MONTH: u128 = 3;
 /// Stream of the generator: that of rain with its last digit changed.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf95;
 
@@ -87,8 +105,8 @@ const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf95;
 pub(super) struct Years {
     /// Their first day.
     from: Date,
-    /// Temperature deviation of each; K, and its rain over the normal.
-    months: Vec<(f64, f64)>,
+    /// Temperature deviation of each; K, its rain and its daily range over the normal.
+    months: Vec<(f64, f64, f64)>,
 }
 
 impl Years {
@@ -97,11 +115,11 @@ impl Years {
     pub(super) fn of(climate: &Climate, seed: u64, from: Date, days: u32) -> Self {
         let sequence = Pcg64::new(u128::from(seed), STREAM);
         let count = i32::try_from(days / 28 + 2).unwrap_or(i32::MAX);
-        let drawn: Vec<[f64; 2]> = (-MEMORY_MONTHS..count)
+        let drawn: Vec<[f64; 3]> = (-MEMORY_MONTHS..count)
             .map(|month| {
                 let mut numbers = sequence.clone();
                 numbers.advance(u128::from(number(from, month)) * NUMBERS_A_MONTH);
-                [0, 1].map(|_| quantile(part(&mut numbers)))
+                [0, 1, 2].map(|_| quantile(part(&mut numbers)))
             })
             .collect();
         let deviations = Deviations::of(climate);
@@ -109,8 +127,8 @@ impl Years {
         let months = (0..).zip(drawn.windows(span)).map(|(month, drawn)| {
             let of_year = usize::try_from(month_of_year(from, month)).unwrap_or(0);
             let warmer_k = deviations.warmth_k[of_year] * autocorrelated(drawn);
-            let rain = drawn.last().map_or(0.0, |[_, rain]| *rain);
-            (warmer_k, deviations.rain(rain))
+            let [_, rain, sun] = drawn.last().copied().unwrap_or_default();
+            (warmer_k, deviations.rain(rain), range(rain, sun))
         });
         Self {
             from,
@@ -121,16 +139,34 @@ impl Years {
     /// Temperature deviation of the civil month of a day; K, and its rain over the normal, with a
     /// long-term mean of 1. Normal outside the years.
     pub(super) fn month(&self, date: Date) -> (f64, f64) {
+        let (warmer_k, rain, _) = self.figures(date);
+        (warmer_k, rain)
+    }
+
+    /// The same of its daily range.
+    pub(super) fn range(&self, date: Date) -> f64 {
+        self.figures(date).2
+    }
+
+    fn figures(&self, date: Date) -> (f64, f64, f64) {
         let place = usize::try_from(months_after(self.from, date)).ok();
         let month = place.and_then(|place| self.months.get(place));
-        month.copied().unwrap_or((0.0, 1.0))
+        month.copied().unwrap_or((0.0, 1.0, 1.0))
     }
 }
 
+/// Daily range of a month over its normal, from what was drawn for its rain and for itself; at
+/// most three standard deviations off.
+fn range(rain: f64, sun: f64) -> f64 {
+    let with_rain = RANGE_WITH_RAIN.best;
+    let deviation = with_rain * rain + sqrt(1.0 - with_rain * with_rain) * sun;
+    1.0 + MONTH_RANGE.best * deviation.clamp(-3.0, 3.0)
+}
+
 /// Autocorrelated deviation in temperature of the last month given those before; standard normal.
-fn autocorrelated(drawn: &[[f64; 2]]) -> f64 {
+fn autocorrelated(drawn: &[[f64; 3]]) -> f64 {
     let (mut sum, mut squares) = (0.0, 0.0);
-    for (ago, [warmth, _]) in (0_u32..).zip(drawn.iter().rev()) {
+    for (ago, [warmth, ..]) in (0_u32..).zip(drawn.iter().rev()) {
         let share = if ago == 0 {
             1.0
         } else {
