@@ -4,7 +4,6 @@
 
 mod support;
 
-use moulder::date;
 use moulder::feed::feeding;
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;

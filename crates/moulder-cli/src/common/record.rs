@@ -318,17 +318,17 @@ impl<'a> Record<'a> {
             file,
         };
         let dangers = read.dangers(false)?;
-        let cautions = self.raised_by(&read)?;
         let today = asked.clock.today();
         let after = after_writing(&read, &self.asked.shelf, today, asked.draws, asked.look)?;
+        let cautions = self.raised_by(&read, &after)?;
         let answer = format!("{dangers}{}{cautions}\n{after}", plain(said));
         let path = &self.asked.bed;
         replace(path, &self.file.file.text, &read.file.file.text)?;
         tell(path, &answer)
     }
 
-    /// The warnings that what was written raises.
-    fn raised_by(&self, read: &ReadBed) -> Result<String, Trouble> {
+    /// The warnings that what was written raises, without what the answer tells.
+    fn raised_by(&self, read: &ReadBed, answer: &str) -> Result<String, Trouble> {
         let of = |bed: &Bed| {
             let filled = forecast(bed, 0, &unwatched).map_err(|error| read.refused(&error));
             filled.map(|filled| filled.notices)
@@ -337,8 +337,12 @@ impl<'a> Record<'a> {
         let after = of(&read.bed)?;
         let new = after.iter().filter(|notice| !before.contains(notice));
         let new = new.filter(|notice| notice.severity == Severity::Warning);
-        let told = new.map(|notice| plain(&format!("Take care: {}", notice_sentence(notice))));
-        Ok(told.collect())
+        let told = new
+            .map(notice_sentence)
+            .filter(|said| !one_spaced(answer).contains(said));
+        Ok(told
+            .map(|said| plain(&format!("Take care: {said}")))
+            .collect())
     }
 
     /// What was typed would be a fault of the file.
