@@ -123,6 +123,8 @@ fn orders_add_up_to_their_total() {
         "5.98",
         "--delivery",
         "30",
+        "--today",
+        "2026-02-20",
     ]);
     let said = text
         .split_once("ONE ORDER for all ")
@@ -144,6 +146,61 @@ fn orders_add_up_to_their_total() {
     // The price of what is bought, and a delivery each time.
     let deliveries = f64::from(u32::try_from(orders.len()).unwrap());
     alike(sum(3), 5.98 * sum(1) + 30.0 * deliveries);
+}
+
+/// What a budget leaves of what beds want: their tables tell what the orders bring, and their
+/// sentences where that leaves them.
+#[test]
+fn beds_are_told_what_orders_bring() {
+    let of = |budget: &[&str]| {
+        let words = [
+            "topup", SCHOOL, "--years", "2", "--draws", "8", "--price", "5",
+        ];
+        let said = moulder(&[&words[..], &["--today", "2026-02-20"], budget].concat());
+        let words: Vec<&str> = said.split_whitespace().collect();
+        (said.clone(), words.join(" "))
+    };
+    let (text, said) = of(&["--budget", "200"]);
+    let orders = rows(&text, "ONE ORDER", |word| word.starts_with("20"));
+    let beds = ["Form beds", "Herb rings"].map(|name| {
+        let of_bed = rows(&text, name, |word| word.starts_with("20"));
+        // The last column is what is laid on.
+        of_bed.iter().map(|row| row[row.len() - 1]).sum::<f64>()
+    });
+    let laid: f64 = orders.iter().map(|row| row[0]).sum();
+    let told = 24.0 * beds[0] + 6.0 * beds[1];
+    assert!((told - laid).abs() <= 2.0 * 15.0, "{told} {laid}: {text}");
+    let ends = |said: &str, before: &str, after: &str| -> f64 {
+        let end = said
+            .split_once(before)
+            .unwrap()
+            .1
+            .split_once(after)
+            .unwrap()
+            .0;
+        end.parse().unwrap()
+    };
+    let poor = ends(
+        &said,
+        "With that it stands about ",
+        " cm below the rim in the end",
+    );
+    let (_, unlimited) = of(&[]);
+    assert!(!unlimited.contains("the orders below bring"), "{unlimited}");
+    let rich = ends(
+        &unlimited,
+        "In the end it stands about ",
+        " cm below the rim",
+    );
+    let none = ends(
+        &said,
+        "without any it would stand about ",
+        " cm below the rim",
+    );
+    assert!(
+        rich + 3.0 < poor && poor + 1.0 < none,
+        "{rich} {poor} {none}"
+    );
 }
 
 /// Of one bed on one day: forecast, short answer, fit, and what the file's own comparison says.
@@ -237,6 +294,63 @@ fn the_sheet_tells_what_the_short_answer_tells() {
             let each = months.split(" feed ").skip(1);
             let each = each.filter_map(|said| said.split(' ').next()?.parse::<f64>().ok());
             alike(all, each.sum());
+        }
+    }
+}
+
+/// What to feed a bed as of a day is told alike by all that tell it, in the sentence and by month.
+#[test]
+fn one_bed_has_one_advice_what_to_feed() {
+    let hardwood = "../../examples/beds/hardwood-base.toml";
+    for (bed, today) in [
+        (BAG, "2026-03-20"),
+        (BOX, "2026-05-20"),
+        (hardwood, "2026-03-14"),
+        (MEASURED, "2026-09-21"),
+    ] {
+        let same = [bed, "--today", today];
+        let told = |words: &[&str]| -> String {
+            let said = moulder(&[words, &same[..]].concat());
+            let said = if said.starts_with('<') {
+                words_of(&said)
+            } else {
+                said
+            };
+            let words: Vec<&str> = said.split_whitespace().collect();
+            words.join(" ").to_lowercase()
+        };
+        let short = told(&["answer"]);
+        let after = |said: &str, before: &str, until: &str| -> String {
+            let said = said
+                .split_once(before)
+                .unwrap_or_else(|| panic!("{said}"))
+                .1;
+            format!("{}{until}", said.split_once(until).unwrap().0)
+        };
+        let advice = after(&short, " feed ", "watch the leaves");
+        let sheet = told(&["report", "--one-sheet"]);
+        assert!(sheet.contains(&advice), "{advice}: {sheet}");
+        let drawn =
+            moulder(&[&["chart", "--kind", "nitrogen", "--draws", "64"], &same[..]].concat());
+        assert!(drawn.to_lowercase().contains(&advice), "{advice}: {drawn}");
+        let months = after(&drawn.to_lowercase(), "month by month: ", ".");
+        let is_short = months.contains(" short");
+        // A month that is short is named, and the year is none of nothing more.
+        assert!(
+            !is_short || advice.contains("may run"),
+            "{advice}: {months}"
+        );
+        for month in months.trim_end_matches('.').split(", ") {
+            assert!(sheet.contains(month), "{month:?}: {sheet}");
+        }
+        let forecast = told(&["forecast", "--every", "12"]);
+        if months.contains(" feed ") || is_short {
+            assert!(forecast.contains(&advice), "{advice}: {forecast}");
+            for month in months.trim_end_matches('.').split(", ") {
+                assert!(forecast.contains(month), "{month:?}: {forecast}");
+            }
+        } else {
+            assert!(!forecast.contains("to feed from"), "{forecast}");
         }
     }
 }

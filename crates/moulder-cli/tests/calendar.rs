@@ -12,6 +12,8 @@ use calcard::icalendar::{
 };
 
 const BED: &str = "../../examples/beds/bulk-bag.toml";
+/// The day on which that bed was filled.
+const FILLED: &str = "2026-03-14";
 const MEASURED: &str = "../../examples/beds/measured-bag.toml";
 const DECK: &str = "tests/beds/deck-box.toml";
 const INCHES: &str = "tests/beds/inches.toml";
@@ -123,6 +125,8 @@ fn a_calendar_has_the_days_of_the_list() {
         "4.5",
         "--draws",
         "4",
+        "--today",
+        FILLED,
     ];
     let days = calendar(&asked);
     assert_eq!(days, calendar(&asked), "the same input gives the same days");
@@ -165,20 +169,22 @@ fn a_calendar_has_the_days_of_the_list() {
 
 #[test]
 fn figures_are_in_the_units_of_the_bed() {
-    let inches = calendar(&[INCHES, "--years", "1", "--draws", "0"]);
+    let inches = calendar(&[INCHES, "--years", "1", "--draws", "0", "--today", FILLED]);
     assert!(
         inches
             .iter()
             .any(|day| day.text.contains(" in below the rim"))
     );
     assert!(inches.iter().any(|day| day.text.contains("cu ft")));
-    let other = calendar(&[INCHES, "--years", "1", "--draws", "0", "--units", "metric"]);
+    let other = calendar(&[
+        INCHES, "--years", "1", "--draws", "0", "--units", "metric", "--today", FILLED,
+    ]);
     assert!(
         other
             .iter()
             .any(|day| day.text.contains(" cm below the rim"))
     );
-    let mound = calendar(&[MOUND, "--years", "1", "--draws", "0"]);
+    let mound = calendar(&[MOUND, "--years", "1", "--draws", "0", "--today", FILLED]);
     assert!(
         mound[0].text.starts_with("Measure its height"),
         "{}",
@@ -194,15 +200,23 @@ fn figures_are_in_the_units_of_the_bed() {
 #[test]
 fn what_was_seen_is_past() {
     let last = "2026-09-19";
-    let days = calendar(&[MEASURED, "--years", "1", "--draws", "0"]);
+    let asked = [MEASURED, "--years", "1", "--draws", "0", "--today"];
+    let days = calendar(&[&asked[..], &[last]].concat());
     assert!(days.iter().all(|day| day.on.as_str() > last), "{days:?}");
-    let filled = calendar(&[MEASURED, "--years", "1", "--draws", "0", "--as-filled"]);
+    let filled = calendar(&[&asked[..], &[last, "--as-filled"]].concat());
     assert!(filled.iter().any(|day| day.on.as_str() < last));
+    // Months gone by are not offered, by nobody.
+    let today = "2027-03-10";
+    let days = calendar(&[&asked[..], &[today, "--lead-days", "30"]].concat());
+    assert!(days.iter().all(|day| day.on.as_str() >= today), "{days:?}");
+    let titled = |word: &str| days.iter().find(|day| day.title.starts_with(word)).unwrap();
+    let on = |word: &str| titled(word).on.parse::<moulder::Date>().unwrap();
+    assert_eq!(on("Order").until(on("Top")).unwrap().get_days(), 30);
 }
 
 #[test]
 fn dangers_come_first_where_weight_is_added() {
-    let days = calendar(&[DECK, "--years", "2", "--draws", "0"]);
+    let days = calendar(&[DECK, "--years", "2", "--draws", "0", "--today", FILLED]);
     let adds = |day: &&Day| !day.title.starts_with("Measure");
     assert!(days.iter().filter(adds).count() >= 2);
     for day in days.iter().filter(adds) {

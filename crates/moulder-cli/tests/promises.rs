@@ -591,13 +591,32 @@ fn columns_are_shown_or_refused_by_name() {
     );
 }
 
-/// The README shows what its own first command prints.
+/// The README shows what its own first commands print: all of the short answer, and how the
+/// forecast begins.
 #[test]
 fn the_readme_shows_what_is_printed() {
     let readme = std::fs::read_to_string("../../README.md").unwrap();
-    let bed = "../../examples/beds/bulk-bag.toml";
-    let printed = answer(&["forecast", bed, "--every", "3", "--draws", "64"]);
-    assert!(readme.contains(printed.trim_end()), "{printed}");
+    let blocks: Vec<&str> = readme
+        .split("```text\n")
+        .skip(1)
+        .filter_map(|block| block.split_once("\n```"))
+        .map(|(block, _)| block)
+        .collect();
+    // From the root of the repository, for paths are told as they were typed.
+    let printed = |words: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_moulder"))
+            .current_dir("../..")
+            .args(words)
+            .arg("examples/beds/bulk-bag.toml")
+            .output()
+            .unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let short = printed(&["answer", "--today", "2026-03-20", "--draws", "64"]);
+    assert!(blocks.contains(&short.trim_end()), "{short}");
+    let months = printed(&["forecast", "--every", "3", "--draws", "64"]);
+    let begins = |block: &&str| months.starts_with(*block) && block.contains("\n   12  ");
+    assert!(blocks.iter().any(begins), "{months}");
 }
 
 /// A fill that is written as a bed file stands, by its forecast, as high as the plan said.

@@ -4,7 +4,7 @@ use moulder::feed::Feeding;
 use moulder::{Bed, Date, Forecast, Notice, TopUps};
 use moulder_words::answer::{Purchase, purchase, standings};
 use moulder_words::board::{Mark, marks};
-use moulder_words::feeding::{doses_in_words, twelve_months_from};
+use moulder_words::feeding::{doses_in_words, month_name, twelve_months};
 use moulder_words::forecast::{plural_of, spoken_date};
 use moulder_words::notice::WET_WEIGHT;
 use moulder_words::notice::sentence;
@@ -130,7 +130,7 @@ impl Sheet {
         let (warnings, more_warnings) = few(&cautions, paper);
         let mut standings = standings(forecast, as_of);
         let then = (standings.len() > 1).then(|| standings.pop()).flatten();
-        let months = twelve_months_from(forecast, feeding, as_of);
+        let months = feeding.map(|feeding| twelve_months(forecast, Some(feeding)));
         let seen = notices.iter().filter(|notice| notice.acknowledged);
         let weight = seen
             .into_iter()
@@ -246,7 +246,8 @@ fn line(mark: Mark) -> Line {
     }
 }
 
-fn month((name, word): (&'static str, String)) -> MonthFed {
+fn month((begins, word): (Date, String)) -> MonthFed {
+    let name = month_name(begins);
     let class = match word.as_str() {
         "enough" => "enough",
         "short" => "short",

@@ -48,7 +48,7 @@ impl Shopping {
                 .map(|line| nominal(line, topups))
                 .collect(),
         };
-        let sum = sum_in_ranges(topups, false).unwrap_or_else(|| sum_in_words(topups));
+        let sum = sum_in_ranges(topups, false).unwrap_or_else(|| sum_in_words(topups, false));
         let sure = draws_in_words(topups).unwrap_or_else(|| NO_BAND.to_owned());
         Self {
             sum: in_a_line(&sum),

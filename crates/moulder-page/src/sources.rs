@@ -6,6 +6,7 @@ use moulder::Sourced as Value;
 use moulder::materials::Status;
 use moulder::materials::{Counts, Pool};
 use moulder_words::material::{lies, made_of, sheet_of};
+use moulder_words::range::with_ends;
 
 use crate::name::{in_a_line, sentence_case};
 
@@ -146,6 +147,7 @@ fn figure(label: &str, value: &Value) -> String {
         "1" => String::new(),
         unit => format!(" {unit}"),
     };
-    let (low, high) = (value.spread.low, value.spread.high);
-    format!("{label} {} ({low} to {high}){unit}", value.best)
+    let [best, low, high] =
+        [value.best, value.spread.low, value.spread.high].map(|figure| figure.to_string());
+    format!("{label} {}{unit}", with_ends(&best, &low, &high))
 }

@@ -230,6 +230,22 @@ fn buy(topups: &TopUps) -> String {
     }
 }
 
+/// What a bed takes of an order that it shares: "about 302 L (0.30 m3) loose for each of 6 in
+/// mid-March 2027, of the order below".
+#[must_use]
+pub fn part_of_order(topups: &TopUps) -> String {
+    let each = match topups.beds {
+        1 => String::new(),
+        beds => format!(" for each of {beds}"),
+    };
+    match purchase(topups) {
+        Purchase::Order { when, loose, .. } => {
+            format!("{loose}{each} {when}, of the order below")
+        }
+        Purchase::Nothing(said) => said,
+    }
+}
+
 /// "8 bags of 40 L loamy topsoil (6 to 10)".
 pub(crate) fn order(topups: &TopUps, first: &TopUp) -> String {
     let sold = &topups.package;

@@ -8,8 +8,8 @@
 //! let request = TopUpRequest::new("loamy topsoil").months(14).ensemble_size(8);
 //! let plans = top_ups(&[bed.clone()], &request)?;
 //! let forecast = bed.forecast().months(14).ensemble_size(8).run()?;
-//! let orders = own_orders(&bed, &plans[0]);
-//! let entries = of_a_bed(&bed, &plans[0], &forecast, &orders);
+//! let orders = own_orders(&plans[0]);
+//! let entries = of_a_bed(&bed, &plans[0], &forecast, &orders, bed.filled());
 //! assert_eq!(entries[0].on, date(2026, 4, 1));
 //! assert!(entries[0].text.contains("Expect about"));
 //! # Ok::<(), moulder::Error>(())
@@ -75,9 +75,15 @@ pub struct Entry {
 /// a part in.
 ///
 /// It is measured four weeks after filling, when the season turns (1 April, 1 October), and a week
-/// before each order; not on the day of its last reading and before.
+/// before each order; not on the day of its last reading and before, and nothing before `today`.
 #[must_use]
-pub fn of_a_bed(bed: &Bed, topups: &TopUps, forecast: &Forecast, orders: &[Entry]) -> Vec<Entry> {
+pub fn of_a_bed(
+    bed: &Bed,
+    topups: &TopUps,
+    forecast: &Forecast,
+    orders: &[Entry],
+    today: Date,
+) -> Vec<Entry> {
     let first = topups.filled.saturating_add(FIRST_READING_WEEKS * WEEK);
     let end = month_day(topups.filled, topups.months);
     let years = topups.filled.year()..=end.year();
@@ -85,14 +91,15 @@ pub fn of_a_bed(bed: &Bed, topups: &TopUps, forecast: &Forecast, orders: &[Entry
     let before_orders = orders.iter().map(|order| order.on.saturating_sub(WEEK));
     let seen = bed.readings().last().map_or(topups.filled, |last| last.on);
     let days = [first].into_iter().chain(turns).chain(before_orders);
-    let mut days: Vec<Date> = days.filter(|day| seen < *day && *day <= end).collect();
+    let is_ahead = |day: &Date| seen < *day && today <= *day && *day <= end;
+    let mut days: Vec<Date> = days.filter(is_ahead).collect();
     days.sort_unstable();
     days.dedup();
     let measured = days
         .into_iter()
         .map(|on| measure(topups, forecast, on, orders));
     let laid = topups.top_ups.iter();
-    let laid = laid.filter(|topup| topup.laid_m3 > 0.0 && topup.date >= seen);
+    let laid = laid.filter(|topup| topup.laid_m3 > 0.0);
     let mut entries: Vec<Entry> = measured
         .chain(laid.map(|topup| top_up(topups, topup)))
         .collect();
@@ -102,8 +109,7 @@ pub fn of_a_bed(bed: &Bed, topups: &TopUps, forecast: &Forecast, orders: &[Entry
 
 /// The orders of a bed that buys for itself.
 #[must_use]
-pub fn own_orders(bed: &Bed, topups: &TopUps) -> Vec<Entry> {
-    let seen = bed.readings().last().map_or(topups.filled, |last| last.on);
+pub fn own_orders(topups: &TopUps) -> Vec<Entry> {
     let bought = topups.top_ups.iter().filter(|topup| topup.bought > 0);
     let ordered = bought.map(|topup| {
         let on = order_by(topups, topup).unwrap_or(topup.date);
@@ -121,17 +127,12 @@ pub fn own_orders(bed: &Bed, topups: &TopUps) -> Vec<Entry> {
             &[topups],
         )
     });
-    ordered.filter(|entry| entry.on >= seen).collect()
+    ordered.collect()
 }
 
 /// The orders that beds share, and how they are bought; `plans` are theirs.
 #[must_use]
-pub fn shared_orders(
-    beds: &[Bed],
-    plans: &[TopUps],
-    orders: &[PooledOrder],
-    buying: &Buying,
-) -> Vec<Entry> {
+pub fn shared_orders(plans: &[TopUps], orders: &[PooledOrder], buying: &Buying) -> Vec<Entry> {
     let bought = orders.iter().filter(|order| order.bought > 0);
     let ordered = bought.filter_map(|order| {
         let mut whom: Vec<usize> = order.beds.iter().map(|(bed, _)| *bed).collect();
@@ -139,19 +140,20 @@ pub fn shared_orders(
         whom.dedup();
         let plans: Vec<&TopUps> = whom.iter().filter_map(|bed| plans.get(*bed)).collect();
         let of = plans.first()?;
-        let seen = order
-            .beds
-            .iter()
-            .filter_map(|(bed, _)| beds.get(*bed)?.readings().last());
         let on = order.order_by.unwrap_or(order.date);
         let packs = packs_in_words(&buying.ways, &order.packs, of.units);
         let cost = order
             .cost
             .map_or_else(String::new, |cost| format!(", {}", money(cost)));
         let what = format!("{packs} {}{cost}", of.material);
-        let is_to_come = seen.map(|last| last.on).max().is_none_or(|seen| seen <= on);
         let much = (order.laid_m3, order.left_over_m3);
-        is_to_come.then(|| entry_of_order(on, order.date, much, (&packs, &what), &plans))
+        Some(entry_of_order(
+            on,
+            order.date,
+            much,
+            (&packs, &what),
+            &plans,
+        ))
     });
     ordered.collect()
 }

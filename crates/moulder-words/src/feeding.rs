@@ -9,13 +9,13 @@
 //! let advice = feeding(&bed, date(2026, 3, 14), 8, 1, &unwatched)?;
 //! assert!(!doses_in_words(&forecast, &advice).is_empty());
 //! let months = twelve_months(&forecast, Some(&advice));
-//! assert_eq!(months.map(|months| months.len()), Some(12));
+//! assert_eq!(months.len(), 12);
 //! # Ok::<(), moulder::Error>(())
 //! ```
 
 use moulder::feed::Feeding;
 use moulder::months::month_day;
-use moulder::{Crop, Date, Forecast, Month, Units};
+use moulder::{Crop, Date, Forecast, Units};
 
 use crate::figure::amount::{small_weight_in_unit, small_weight_unit};
 use crate::forecast::MONTHS;
@@ -125,7 +125,7 @@ fn percent(share: f64) -> String {
 }
 
 /// How much feed, and in which months: "about 30 g of your 13 % feed, in May"; or that it takes
-/// none.
+/// none. Of the same finding as [`twelve_months`]: a month that is short there is named.
 #[must_use]
 pub fn doses_in_words(forecast: &Forecast, feeding: &Feeding) -> String {
     if forecast.crop == Crop::None {
@@ -133,11 +133,17 @@ pub fn doses_in_words(forecast: &Forecast, feeding: &Feeding) -> String {
     }
     let units = forecast.units;
     let doses = told(feeding, units);
-    let fed = months_of_the_year(core::array::from_fn(|month| {
-        doses.iter().any(|dose| month_of(dose.on) == month)
-    }));
-    let Some(when) = fed else {
-        return "nothing this year; watch the leaves".to_owned();
+    let months = twelve_months(forecast, Some(feeding));
+    let is_short = |(_, word): &&(Date, String)| word == SHORT;
+    let short = in_months(months.iter().filter(is_short).map(|(begins, _)| *begins));
+    let Some(when) = in_months(doses.iter().map(|dose| dose.on)) else {
+        return match short {
+            Some(short) => format!(
+                "nothing this year: it may run a little short {short}, but by too little to weigh \
+                 or to be sure of; watch the leaves"
+            ),
+            None => "nothing this year; watch the leaves".to_owned(),
+        };
     };
     let all = doses.iter().map(|dose| dose.weighed).sum();
     let most = doses.iter().map(|dose| dose.weighed).fold(0.0, f64::max);
@@ -147,10 +153,10 @@ pub fn doses_in_words(forecast: &Forecast, feeding: &Feeding) -> String {
     } else {
         ("", String::new())
     };
-    let enough = if feeding.is_enough {
-        ""
-    } else {
-        "; even so it may run short"
+    let enough = match short {
+        Some(short) => format!("; even so it may run short {short}"),
+        None if !feeding.is_enough => "; even so it may run short".to_owned(),
+        None => String::new(),
     };
     format!(
         "about {} of {}{within}, {when}{at_once}{enough}; watch the leaves",
@@ -159,97 +165,70 @@ pub fn doses_in_words(forecast: &Forecast, feeding: &Feeding) -> String {
     )
 }
 
-/// The day from which [`twelve_months`] are told, where the crop is short in one of them.
+/// The months of the year of some days: "in May and June".
+fn in_months(days: impl Iterator<Item = Date>) -> Option<String> {
+    let mut months = [false; 12];
+    days.for_each(|day| months[month_of(day)] = true);
+    months_of_the_year(months)
+}
+
+/// The twelve months from the first that begins on the day of the advice or later, each by its
+/// first day with a word: "enough", "short", or "feed 30 g". Without advice those of the forecast
+/// after filling or after the last reading. None where nothing grows, or the forecast ends before.
 #[must_use]
-pub fn short_from(forecast: &Forecast) -> Option<Date> {
-    let months = twelve_months(forecast, None)?;
-    let is_short = months.iter().any(|(_, word)| word == SHORT);
-    is_short.then(|| seen_on(forecast))
-}
-
-/// The day of filling, or of the last reading.
-fn seen_on(forecast: &Forecast) -> Date {
-    let given = forecast.given.as_ref();
-    given.map_or(forecast.filled, |given| given.last_on)
-}
-
-/// The twelve months after filling or after the last reading, each by its name with a word:
-/// "enough", "short", or "feed 30 g". None where nothing grows, or the forecast does not go as far.
-#[must_use]
-pub fn twelve_months(
-    forecast: &Forecast,
-    feeding: Option<&Feeding>,
-) -> Option<[(&'static str, String); 12]> {
-    let from = seen_on(forecast);
-    // A month that has begun is past.
-    let first = forecast.months.iter().position(|row| row.date >= from)? + 1;
-    months_ahead(forecast, feeding, first, |begins, ends, day| {
-        begins <= day && day < ends
-    })
-}
-
-/// The twelve months of the calendar from that of a day on, as [`twelve_months`]; the doses should
-/// be those of the year from that day on, each of which is told in its month.
-#[must_use]
-pub fn twelve_months_from(
-    forecast: &Forecast,
-    feeding: Option<&Feeding>,
-    from: Date,
-) -> Option<[(&'static str, String); 12]> {
-    let of_calendar = |day: Date| 12 * i32::from(day.year()) + i32::from(day.month());
-    let mut months = forecast.months.iter().skip(1);
-    let first = months.position(|row| of_calendar(begins(forecast, row)) >= of_calendar(from))?;
-    months_ahead(forecast, feeding, first + 1, |begins, _, day| {
-        month_of(begins) == month_of(day)
-    })
-}
-
-/// The day on which a month of a forecast begins.
-fn begins(forecast: &Forecast, row: &Month) -> Date {
-    month_day(forecast.filled, row.month.saturating_sub(1))
-}
-
-/// Twelve months from that row on, and whether a dose is told in the month that begins and ends on
-/// those days.
-fn months_ahead(
-    forecast: &Forecast,
-    feeding: Option<&Feeding>,
-    first: usize,
-    is_in: impl Fn(Date, Date, Date) -> bool,
-) -> Option<[(&'static str, String); 12]> {
+pub fn twelve_months(forecast: &Forecast, feeding: Option<&Feeding>) -> Vec<(Date, String)> {
     let units = forecast.units;
     let doses = feeding.map_or_else(Vec::new, |feeding| told(feeding, units));
-    let ahead = forecast.months.get(first..)?.get(..12)?;
-    if forecast.crop == Crop::None {
-        return None;
-    }
-    Some(core::array::from_fn(|place| {
-        let row = &ahead[place];
-        let begins = begins(forecast, row);
-        let here = doses.iter();
-        let here = here.filter(|dose| is_in(begins, row.date, dose.on));
-        let weighed: f64 = here.map(|dose| dose.weighed).sum();
-        let word = if weighed > 0.0 {
-            format!("feed {}", weight(weighed, units))
-        } else if row.nitrogen.is_short
-            && !doses
-                .iter()
-                .any(|dose| dose.on < begins && begins <= dose.until)
-        {
-            SHORT.to_owned()
-        } else {
-            "enough".to_owned()
+    let months = feeding.map_or_else(
+        || months_of(forecast),
+        |feeding| {
+            let months = feeding.months.iter();
+            months.map(|month| (month.begins, month.is_short)).collect()
+        },
+    );
+    let each = months.into_iter().map(|(begins, is_short)| {
+        let is_seen_to = |dose: &Told| dose.on < begins && begins <= dose.until;
+        let word = match doses.iter().find(|dose| dose.on == begins) {
+            Some(dose) => format!("feed {}", weight(dose.weighed, units)),
+            None if is_short && !doses.iter().any(is_seen_to) => SHORT.to_owned(),
+            None => "enough".to_owned(),
         };
-        (MONTHS[month_of(begins)], word)
-    }))
+        (begins, word)
+    });
+    each.collect()
+}
+
+/// The twelve months of a forecast after filling or after the last reading: the first day of each,
+/// and whether the crop runs short in it.
+fn months_of(forecast: &Forecast) -> Vec<(Date, bool)> {
+    let given = forecast.given.as_ref();
+    let from = given.map_or(forecast.filled, |given| given.last_on);
+    let rows = forecast.months.iter().skip_while(|row| row.date < from);
+    // A month that has begun is past.
+    let ahead: Vec<(Date, bool)> = rows
+        .skip(1)
+        .take(12)
+        .map(|row| {
+            let begins = month_day(forecast.filled, row.month.saturating_sub(1));
+            (begins, row.nitrogen.is_short)
+        })
+        .collect();
+    let is_told = ahead.len() == 12 && forecast.crop != Crop::None;
+    if is_told { ahead } else { Vec::new() }
+}
+
+/// The name of the month of a day: "May".
+#[must_use]
+pub fn month_name(day: Date) -> &'static str {
+    MONTHS[month_of(day)]
 }
 
 /// [`twelve_months`] in a sentence.
 #[must_use]
-pub fn months_in_a_sentence(months: &[(&'static str, String)]) -> String {
+pub fn months_in_a_sentence(months: &[(Date, String)]) -> String {
     let told: Vec<String> = months
         .iter()
-        .map(|(month, word)| format!("{month} {word}"))
+        .map(|(begins, word)| format!("{} {word}", month_name(*begins)))
         .collect();
     format!("Month by month: {}.", told.join(", "))
 }
@@ -278,7 +257,13 @@ mod tests {
                 "standard_error_g": standard_error_g,
             })
         });
+        let months = (0..12).map(|month| {
+            let begins = month_day(date(2026, 3, 14), month).to_string();
+            let is_short = given.iter().any(|(short, _)| *short == month);
+            serde_json::json!({ "begins": begins, "is_short": is_short })
+        });
         let advice = serde_json::json!({
+            "months": months.collect::<Vec<_>>(),
             "doses": doses.collect::<Vec<_>>(), "is_enough": true, "feed_share": share,
         });
         serde_json::from_value(advice).unwrap()
@@ -318,25 +303,25 @@ mod tests {
     fn what_is_not_worth_weighing_is_nothing() {
         let metric = forecast(Units::Metric);
         let nothing = "nothing this year; watch the leaves";
-        for advice in [
-            doses(Some(0.13), &[], 0.0),
+        let too_little = "nothing this year: it may run a little short in May, but by too little \
+                          to weigh or to be sure of; watch the leaves";
+        for (advice, said, short) in [
+            (doses(Some(0.13), &[], 0.0), nothing, 0),
             // 9.2 g of feed.
-            doses(Some(0.13), &[(2, 1.2)], 0.0),
+            (doses(Some(0.13), &[(2, 1.2)], 0.0), too_little, 1),
             // Within its standard error.
-            doses(Some(0.13), &[(2, 3.9)], 4.0),
+            (doses(Some(0.13), &[(2, 3.9)], 4.0), too_little, 1),
         ] {
-            assert_eq!(doses_in_words(&metric, &advice), nothing);
-            let months = twelve_months(&metric, Some(&advice)).unwrap();
-            assert!(months.iter().all(|(_, word)| !word.starts_with("feed")));
+            assert_eq!(doses_in_words(&metric, &advice), said);
+            let months = twelve_months(&metric, Some(&advice));
+            assert_eq!(months.len(), 12);
+            let of = |wanted: &str| months.iter().filter(|(_, word)| word == wanted).count();
+            assert_eq!((of("short"), of("enough")), (short, 12 - short));
         }
-        assert_ne!(
-            doses_in_words(&metric, &doses(Some(0.11), &[(2, 1.2)], 0.0)),
-            nothing
-        );
-        assert_ne!(
-            doses_in_words(&metric, &doses(Some(0.13), &[(2, 3.9)], 3.8)),
-            nothing
-        );
+        for (share, nitrogen_g, error_g) in [(0.11, 1.2, 0.0), (0.13, 3.9, 3.8)] {
+            let advice = doses(Some(share), &[(2, nitrogen_g)], error_g);
+            assert!(doses_in_words(&metric, &advice).starts_with("about"));
+        }
     }
 
     /// From which month to which, and how much.
@@ -359,9 +344,12 @@ mod tests {
         // What comes first and is too small waits for the next.
         let early = doses(Some(0.1), &[(1, 0.4), (4, 2.0)], 0.0);
         assert_eq!(outline(&early), [(7, 7, 25.0)]);
-        let months = twelve_months(&metric, Some(&advice)).unwrap();
-        assert_eq!(months[1], ("Apr", "feed 20 g".to_owned()));
-        assert_eq!(months[5], ("Aug", "feed 40 g".to_owned()));
+        let said = doses_in_words(&metric, &early);
+        assert!(said.contains("even so it may run short in April"), "{said}");
+        let months = twelve_months(&metric, Some(&advice));
+        assert_eq!(months[1], (date(2026, 4, 14), "feed 20 g".to_owned()));
+        assert_eq!(months[2].1, "enough");
+        assert_eq!(months[5].1, "feed 40 g");
     }
 
     #[test]
@@ -373,7 +361,8 @@ mod tests {
                 .ensemble_size(8)
                 .run()
                 .unwrap();
-            twelve_months(&forecast, None).map(|months| months[0].0)
+            let months = twelve_months(&forecast, None);
+            months.first().map(|(begins, _)| month_name(*begins))
         };
         let bed = Bed::example();
         assert_eq!((from(&bed, 12), from(&bed, 11)), (Some("Mar"), None));

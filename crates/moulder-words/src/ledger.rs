@@ -11,7 +11,7 @@
 
 use crate::figure::amount::weight;
 use crate::forecast::{reckoned_from, spoken_date};
-use crate::range::{percents, weights};
+use crate::range::{percents, weights, with_ends};
 use moulder::Ledger;
 use moulder::months::{LedgerRow, LedgerRowIntervals};
 
@@ -122,11 +122,10 @@ pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
     Some(format!(
         "Methane and nitrous oxide are not forecast. They are hardly more than this: had its {} of \
          soft stuff gone through a compost works, national accounts of gases would count as \
-         much warming for it as for about {} of carbon dioxide ({} to {}).{smoke}",
+         much warming for it as for about {} of carbon dioxide{}.{smoke}",
         weight(screen.soft_wet_kg, units),
         weight(co2e.best, units),
-        weight(co2e.low, units),
-        weight(co2e.high, units)
+        with_ends("", &weight(co2e.low, units), &weight(co2e.high, units)),
     ))
 }
 

@@ -6,6 +6,8 @@ use moulder::internals::model::figures::Figures;
 use moulder::internals::model::mixture::{Mixture, Mixtures};
 use moulder::internals::quantity::range::Range;
 
+use crate::range::with_ends;
+
 /// The mixture of a layer, as a phrase.
 ///
 /// ```
@@ -57,12 +59,8 @@ pub fn fill_in_sentences(bed: &Bed, mixtures: &Mixtures) -> Option<String> {
 
 /// "about 31 (24 to 40)".
 fn about(ratio: &Range) -> String {
-    format!(
-        "about {} ({} to {})",
-        figure(ratio.best),
-        figure(ratio.low),
-        figure(ratio.high)
-    )
+    let [told, low, high] = [ratio.best, ratio.low, ratio.high].map(figure);
+    format!("about {}", with_ends(&told, &low, &high))
 }
 
 /// Two significant figures: whole numbers, from a hundred on tens.

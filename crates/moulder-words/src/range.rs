@@ -34,6 +34,23 @@ pub fn from_to(low: &str, high: &str) -> String {
     }
 }
 
+/// A figure with the ends of its range in brackets; alone where these read the same.
+///
+/// ```
+/// use moulder_words::range::with_ends;
+///
+/// assert_eq!(with_ends("31", "24", "40"), "31 (24 to 40)");
+/// assert_eq!(with_ends("8", "8", "8"), "8");
+/// ```
+#[must_use]
+pub fn with_ends(figure: &str, low: &str, high: &str) -> String {
+    if low == high {
+        figure.to_owned()
+    } else {
+        format!("{figure} ({})", from_to(low, high))
+    }
+}
+
 /// A figure and its unit ("12 1/2", "in").
 fn parted(text: &str) -> (&str, &str) {
     let is_figure = |c: char| c.is_ascii_digit() || " ./-".contains(c);
@@ -183,6 +200,17 @@ pub fn stands(band: &Interval, mark: &str, units: Units) -> String {
 #[must_use]
 pub(crate) fn stands_at(below_m: f64, mark: &str, units: Units) -> String {
     stands(&Interval::known(below_m), mark, units)
+}
+
+/// The same of what is expected: "about 39 cm below the rim", "level with the rim".
+#[must_use]
+pub(crate) fn about_at(below_m: f64, mark: &str, units: Units) -> String {
+    let stands = stands_at(below_m, mark, units);
+    if stands.starts_with("level") {
+        stands
+    } else {
+        format!("about {stands}")
+    }
 }
 
 /// A difference with its ends: how much less or more than something else.

@@ -9,6 +9,8 @@
 use moulder::internals::library::sources::{Figure, Sources, Tally, sources};
 use moulder::materials::Status;
 
+use crate::range::with_ends;
+
 /// How many figures were read, recalled and judged, without a full stop.
 #[must_use]
 pub fn counted() -> String {
@@ -67,11 +69,14 @@ pub fn in_a_line(figure: &Figure) -> String {
         Status::Judgement => ("judged", "our own judgement: "),
     };
     let source = value.source.as_ref();
+    let told = |figure: f64| figure.to_string();
     format!(
-        "{what}: {} ({} to {}){unit}; {status}: {}",
-        value.best,
-        value.spread.low,
-        value.spread.high,
+        "{what}: {}{unit}; {status}: {}",
+        with_ends(
+            &told(value.best),
+            &told(value.spread.low),
+            &told(value.spread.high)
+        ),
         source.strip_prefix(lead).unwrap_or(source)
     )
 }

@@ -73,8 +73,8 @@ fn surprise(doubted: &[Doubted], of_all: bool) -> String {
         format!("another unit ({})", joined(&slips, "and"))
     };
     format!(
-        "{which}: fewer than one in a hundred such beds would be read so far off. {counts} Measure \
-         again. The usual reasons: {unit}, \
+        "{which}: fewer than one in a hundred such beds would be read so far off. {counts} The \
+         range of it is no wider for that: trust it less until you have measured again. The usual reasons: {unit}, \
          another edge than the rim, a bed filled firmer or less full than told, something laid on \
          that the file does not have, a hollow that caved in."
     )

@@ -6,7 +6,7 @@
 //!
 //! let request = TopUpRequest::new("loamy topsoil").months(14).ensemble_size(0);
 //! let plans = top_ups(&[Bed::example()], &request)?;
-//! assert!(!sum_in_words(&plans[0]).is_empty());
+//! assert!(!sum_in_words(&plans[0], false).is_empty());
 //! assert_eq!(plural("bag", 2), "bags");
 //! # Ok::<(), moulder::Error>(())
 //! ```
@@ -15,13 +15,14 @@ use crate::figure::amount::{volume, weight};
 use crate::figure::height::reading;
 use crate::forecast::spoken_date;
 use crate::parts::{heights_adding_up_m, volumes_adding_up_m3};
-use crate::range::stands_at;
+use crate::range::{about_at, stands_at};
 use moulder::Units;
 use moulder::internals::text::month::MONTHS;
 use moulder::internals::text::phrase::joined;
 use moulder::internals::topup::REFILL_ROOM_M;
 use moulder::internals::topup::overfill::{Allowance, Overfill};
 use moulder::months::{Saving, month_day};
+use moulder::purchases::TopUp;
 use moulder::{Package, TopUpTrigger, TopUps};
 
 /// Whole months in which a fresh bed is not topped up.
@@ -85,16 +86,53 @@ pub fn packs_in_words(ways: &[Package], packs: &[u32], units: Units) -> String {
     joined(&told, "and")
 }
 
-/// The sum: volume, cost, and the final height.
+/// Loose volume that all top-ups take; m3.
+pub(crate) fn wanted_m3(topups: &TopUps) -> f64 {
+    topups.top_ups.iter().map(|topup| topup.needed_m3).sum()
+}
+
+/// Whether orders that beds share bring it anything else than it wants, as one reads it.
 #[must_use]
-pub fn sum_in_words(topups: &TopUps) -> String {
+pub fn is_short_of(topups: &TopUps) -> bool {
+    let told = |m3: f64| volume(m3, topups.units);
+    let differs = |topup: &TopUp| told(topup.needed_m3) != told(topup.laid_m3);
+    topups.top_ups.iter().any(differs)
+}
+
+/// What shared orders bring of what is wanted, and where that leaves the bed.
+pub(crate) fn brought(topups: &TopUps, weight: &str) -> String {
+    let end = about_at(topups.below_at_end_m, mark(topups), topups.units);
+    let laid_m3 = topups.laid_m3();
+    if laid_m3 <= 0.0 {
+        return format!("; the orders below bring none of it. In the end it stands {end}");
+    }
+    format!(
+        "; the orders below bring {}, about {weight}. With that it stands {end} in the end",
+        volume(laid_m3, topups.units),
+    )
+}
+
+/// By when: within a time from filling, or by a day where it is planned from later on.
+pub(crate) fn by_when(topups: &TopUps) -> String {
+    if topups.from > month_day(topups.filled, FRESH_MONTHS + 1) {
+        let end = month_day(topups.filled, topups.months);
+        format!("By {}", spoken_date(end))
+    } else {
+        format!("Within {}", time(topups.months))
+    }
+}
+
+/// The sum: volume, cost, and the final height; what is bought is left out of a bed that shares
+/// orders with others.
+#[must_use]
+pub fn sum_in_words(topups: &TopUps, shares: bool) -> String {
     let units = topups.units;
-    let years = time(topups.months);
+    let by_when = by_when(topups);
     let mark = mark(topups);
     let end = stands_at(topups.below_at_end_m, mark, units);
     let without = stands_at(topups.below_without_m, mark, units);
     let Some(first) = topups.top_ups.first() else {
-        return format!("Within {years} no top-up is due: by then it stands {end}.");
+        return format!("{by_when} no top-up is due: by then it stands {end}.");
     };
     let kg: f64 = topups.top_ups.iter().map(|topup| topup.laid_kg).sum();
     let cost = topups
@@ -105,8 +143,22 @@ pub fn sum_in_words(topups: &TopUps) -> String {
         2 => "twice".to_owned(),
         count => format!("{count} times"),
     };
+    if shares {
+        let wanted = format!(
+            "{by_when} it is topped up {times}, first on {}, which takes {}",
+            spoken_date(first.date),
+            volume(wanted_m3(topups), units),
+        );
+        let weight = weight(kg, units);
+        let then = if is_short_of(topups) {
+            brought(topups, &weight)
+        } else {
+            format!(", about {weight}. In the end it stands {end}")
+        };
+        return format!("{wanted}{then}; without any it would stand {without}.");
+    }
     format!(
-        "Within {years} it is topped up {times}, first on {}: {} laid on, about {}; {} {} to \
+        "{by_when} it is topped up {times}, first on {}: {} laid on, about {}; {} {} to \
          buy{cost}. In the end it stands {end}; without any it would stand {without}.",
         spoken_date(first.date),
         volume(topups.laid_m3(), units),
@@ -156,6 +208,9 @@ pub fn hold_back_in_words(topups: &TopUps) -> Option<String> {
         return None;
     };
     let fresh = (1..=FRESH_MONTHS).map(|month| month_day(topups.filled, month));
+    if topups.from > month_day(topups.filled, FRESH_MONTHS + 1) {
+        return None;
+    }
     let mut due = fresh.filter(|day| months.contains(&day.month().unsigned_abs()));
     due.next().map(|_| {
         "Nothing is bought in its first eight weeks, when it sinks fastest: hold back some of the \
@@ -264,10 +319,9 @@ pub fn saving_in_words(saving: &Saving, months: u32, units: Units) -> String {
         String::new()
     };
     format!(
-        "Its wood and garden waste take the room of {} of bought mix; the top-ups of {} take \
+        "Its wood and garden waste take the room of {} of bought mix; its top-ups take \
          {saved}. {} of loose waste ({}) stay on the site, about {trips} with a trailer.{burnt}",
         volume(saving.mix_m3, units),
-        time(months),
         volume(saving.kept_m3, units),
         weight(saving.kept_kg, units),
     )

@@ -13,12 +13,13 @@
 use crate::figure::amount::{volume, weight};
 use crate::figure::height::reading;
 use crate::forecast::{reckoned_from, spoken_date};
-use crate::range::{costs, of_ten, on_or_between, stands_at, volumes, wholes};
-use crate::topup::{mark, money, plural, slides_in_words, time};
+use crate::range::{about_at, costs, of_ten, on_or_between, volumes, wholes};
+use crate::topup::{
+    brought, by_when, is_short_of, mark, money, plural, slides_in_words, time, wanted_m3,
+};
 use moulder::TopUps;
 use moulder::Units;
 use moulder::internals::topup::overfill::{Overfill, OverfillIntervals};
-use moulder::months::month_day;
 use moulder::purchases::TopUpIntervals;
 
 /// The sum with its interval: what to buy, when first, and the final height; before all that,
@@ -38,21 +39,9 @@ pub fn sum_in_ranges(topups: &TopUps, shares: bool) -> Option<String> {
     })
 }
 
-/// By when: a bed with readings is planned from the last of them on.
-fn by_when(topups: &TopUps, bands: &TopUpIntervals) -> String {
-    if bands.readings > 0 {
-        format!(
-            "By {}",
-            spoken_date(month_day(topups.filled, topups.months))
-        )
-    } else {
-        format!("Within {}", time(topups.months))
-    }
-}
-
 fn sum(topups: &TopUps, bands: &TopUpIntervals, shares: bool) -> String {
     let units = topups.units;
-    let by_when = by_when(topups, bands);
+    let by_when = by_when(topups);
     let end = about_at(topups.below_at_end_m, mark(topups), units);
     let Some(first) = topups.top_ups.first() else {
         return if bands.top_ups.is_empty() {
@@ -99,20 +88,26 @@ fn sum(topups: &TopUps, bands: &TopUpIntervals, shares: bool) -> String {
             1 => String::new(),
             beds => format!(" for each of {beds} beds"),
         };
-        return format!(
-            "{by_when} {times}{each}, the first {when}, take {} (8 in 10: {}), about {}. In the end \
-             it stands {end}; without any it would stand {without}.",
-            volume(topups.laid_m3(), units),
+        let wanted = format!(
+            "{by_when} {times}{each}, the first {when}, take {} (8 in 10: {})",
+            volume(wanted_m3(topups), units),
             volumes(&all.laid_m3, units),
-            weight(kg, units),
         );
+        let weight = weight(kg, units);
+        let then = if is_short_of(topups) {
+            brought(topups, &weight)
+        } else {
+            format!(", about {weight}. In the end it stands {end}")
+        };
+        return format!("{wanted}{then}; without any it would stand {without}.");
     }
+    let range = Some(wholes(&all.bought)).filter(|range| *range != topups.bought().to_string());
+    let range = range.map_or_else(String::new, |range| format!(" (8 in 10: {range})"));
     format!(
-        "{by_when} buy {} {} (8 in 10: {}) for {times}, the first {when}{cost}. They take {}, \
+        "{by_when} buy {} {}{range} for {times}, the first {when}{cost}. They take {}, \
          about {}. In the end it stands {end}; without any it would stand {without}.",
         topups.bought(),
         plural(name, topups.bought()),
-        wholes(&all.bought),
         volume(topups.laid_m3(), units),
         weight(kg, units),
     )
@@ -188,14 +183,4 @@ pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillIntervals, units:
         },
         slides_in_words(overfill, units)
     )
-}
-
-/// "about 39 cm below the rim", "level with the rim".
-fn about_at(below_m: f64, mark: &str, units: Units) -> String {
-    let stands = stands_at(below_m, mark, units);
-    if stands.starts_with("level") {
-        stands
-    } else {
-        format!("about {stands}")
-    }
 }

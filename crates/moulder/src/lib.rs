@@ -172,7 +172,7 @@ pub mod months {
 
 /// How much to feed a bed.
 pub mod feed {
-    pub use crate::feeding::{Dose, Feeding, feeding};
+    pub use crate::feeding::{Dose, Feeding, MonthAhead, feeding};
 }
 
 /// Parts of a fit, of a sensitivity analysis and of a comparison.

@@ -1,8 +1,10 @@
 //! Nitrogen for the crop over the twelve months ahead: a cell a month, with a word and a shade,
 //! and how much to feed.
 
-use moulder::Crop;
-use moulder_words::feeding::{doses_in_words, feed_in_words, months_in_a_sentence, twelve_months};
+use moulder::{Crop, Date};
+use moulder_words::feeding::{
+    doses_in_words, feed_in_words, month_name, months_in_a_sentence, twelve_months,
+};
 use moulder_words::forecast::spoken_date;
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 
@@ -26,18 +28,18 @@ const GAP: f64 = 8.0;
 /// Cells of a row, by the room there is.
 const COLUMNS: [usize; 3] = [12, 6, 4];
 
-/// Months with their words, as [`twelve_months`] gives them.
-type Months = [(&'static str, String); 12];
+/// The first days of months with their words, as [`twelve_months`] gives them.
+type Months = [(Date, String)];
 
 /// Draws the chart.
 #[must_use]
 pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let name = named(&subject.forecast.name, NAME_LIMIT);
     let months = twelve_months(subject.forecast, subject.feeding);
-    let head = Head::new(look, &name, &below(subject, months.as_ref()));
+    let head = Head::new(look, &name, &below(subject, &months));
     let top = head.bottom() + 10.0;
     // Month and word, and where any is fed the amount.
-    let is_fed = months.iter().flatten().any(|(_, word)| word.contains(' '));
+    let is_fed = months.iter().any(|(_, word)| word.contains(' '));
     let cell_high = AROUND + LINE * if is_fed { 3.0 } else { 2.0 };
     let width = look.width_px() - 2.0 * EDGE;
     #[allow(clippy::cast_precision_loss, reason = "a few columns")]
@@ -55,17 +57,20 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
             bottom: top + cell_high,
         }
     };
-    let bottom = months.as_ref().map_or(top, |_| cell(11).bottom);
+    let bottom = months
+        .len()
+        .checked_sub(1)
+        .map_or(top, |last| cell(last).bottom);
     let mut svg = Svg::new(
         look.id(),
         look.width_px(),
         bottom + EDGE,
         &format!("{name}: nitrogen, month by month"),
-        &about(subject, months.as_ref()),
+        &about(subject, &months),
     );
     head.write(&mut svg);
-    for (at, (month, word)) in months.iter().flatten().enumerate() {
-        draw(&mut svg, cell(at), month, word);
+    for (at, (begins, word)) in months.iter().enumerate() {
+        draw(&mut svg, cell(at), month_name(*begins), word);
     }
     svg
 }
@@ -99,9 +104,9 @@ fn draw(svg: &mut Svg, room: Room, month: &str, word: &str) {
     svg.close();
 }
 
-fn below(subject: &Subject<'_>, months: Option<&Months>) -> String {
+fn below(subject: &Subject<'_>, months: &Months) -> String {
     let forecast = subject.forecast;
-    let Some(months) = months else {
+    let Some((from, _)) = months.first() else {
         return if forecast.crop == Crop::None {
             "Nothing grows here."
         } else {
@@ -109,13 +114,11 @@ fn below(subject: &Subject<'_>, months: Option<&Months>) -> String {
         }
         .to_owned();
     };
-    let given = forecast.given.as_ref();
-    let from = given.map_or(forecast.filled, |given| given.last_on);
     let has = |wanted: &str| months.iter().any(|(_, word)| word.starts_with(wanted));
     let mut text = format!(
         "Nitrogen that {} crop finds in the twelve months from {}.",
         forecast.crop.article_and_name(),
-        spoken_date(from)
+        spoken_date(*from)
     );
     if has("short") {
         text.push_str(" Short: less than four fifths of what it wants.");
@@ -131,11 +134,11 @@ fn below(subject: &Subject<'_>, months: Option<&Months>) -> String {
     text
 }
 
-fn about(subject: &Subject<'_>, months: Option<&Months>) -> String {
+fn about(subject: &Subject<'_>, months: &Months) -> String {
     let forecast = subject.forecast;
     let feeding = subject.feeding;
     let said = [
-        months.map(|months| months_in_a_sentence(months)),
+        (!months.is_empty()).then(|| months_in_a_sentence(months)),
         feeding.map(|feeding| format!("Feed {}.", doses_in_words(forecast, feeding))),
         nitrogen_in_a_sentence(forecast),
     ];

@@ -252,7 +252,7 @@ fn below(topups: &TopUps, rows: &[Row]) -> String {
 
 fn about(topups: &TopUps, rows: &[Row]) -> String {
     let mut said = vec![policy_in_words(topups)];
-    said.push(sum_in_ranges(topups, false).unwrap_or_else(|| sum_in_words(topups)));
+    said.push(sum_in_ranges(topups, false).unwrap_or_else(|| sum_in_words(topups, false)));
     said.extend(
         rows.iter()
             .map(|row| format!("{}: {}; {}.", row.date, row.packs, row.range)),

@@ -3,7 +3,9 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use moulder::internals::bed::Bed;
 use moulder::internals::topup::Buying;
+use moulder_words::answer::part_of_order;
 
 use crate::common::bed_file::{BedArguments, read_all, told_first};
 use crate::common::bed_paths::bed_paths;
@@ -75,9 +77,25 @@ pub(crate) fn answer(asked: &AnswerArguments) -> Result<String, Trouble> {
         .map(|topups| topups.dangers.clone())
         .collect();
     let mut said = told_first(&beds, &dangers);
+    let chooses = buying.ways.len() > 1;
+    let is_alone = beds.iter().map(Bed::count).sum::<u32>() == 1;
+    if chooses {
+        // What is bought is told by the order, which chooses between the ways.
+        for (answer, topups) in told.iter_mut().zip(&planned) {
+            let buy = if is_alone {
+                format!("{}. Measure first", one_order(&buying, &beds, &planned)?)
+            } else {
+                part_of_order(topups)
+            };
+            let mut lines = answer.lines.iter_mut();
+            if let Some((_, about)) = lines.find(|(word, _)| *word == "Buy") {
+                *about = buy;
+            }
+        }
+    }
     if let ([only], [bed]) = (told.as_slice(), beds.as_slice()) {
         said += &in_lines(only);
-        if bed.count() > 1 || asked.packs.sold_in.len() > 1 {
+        if bed.count() > 1 {
             said += &listed("Order", &one_order(&buying, &beds, &planned)?, TEXT);
         }
         let more = format!("moulder forecast | topup | check | tape {first}");

@@ -23,10 +23,12 @@ use moulder_chart::internals::subject::Subject;
 use moulder_chart::{Chart, Svg, png};
 
 use crate::common::bed_file::{BedArguments, dangers, read_all};
+use crate::common::clock::ClockArguments;
 use crate::common::feed::FeedArguments;
 use crate::common::number::{draws, height, months, realisations, within};
 use crate::common::output::{Output, OutputArguments};
 use crate::common::packs::PackArguments;
+use crate::common::short_answer::as_of;
 use crate::print::progress::Progress;
 use crate::trouble::Trouble;
 use crate::trouble::refusal::Refusal;
@@ -76,6 +78,9 @@ pub(crate) struct ChartArguments {
     /// Width of the picture, from 320 (a telephone) to 4000; a PNG has twice as many dots
     #[arg(long, value_name = "PIXELS", default_value = "800", value_parser = width)]
     pub(crate) width: u32,
+
+    #[command(flatten)]
+    pub(crate) clock: ClockArguments,
 
     #[command(flatten)]
     pub(crate) output: OutputArguments,
@@ -266,9 +271,14 @@ fn of_bed(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
     readings.retain(|reading| reading.month <= last);
     let days = days(bed).map_err(|error| read.refused(&error))?;
     let feeding = match asked.kind {
-        Chart::Nitrogen => read.run(asked.output.look, |bed, watch| {
-            FeedArguments::default().where_short(bed, &forecast, asked.draws(), watch)
-        })?,
+        // Doses take a range.
+        Chart::Nitrogen if asked.draws().ensemble_size > 0 => {
+            read.run(asked.output.look, |bed, watch| {
+                let from = as_of(bed, asked.clock.today());
+                let doses = FeedArguments::default().doses(bed, from, asked.draws(), watch);
+                doses.map(Some)
+            })?
+        }
         _ => None,
     };
     let subject = Subject {

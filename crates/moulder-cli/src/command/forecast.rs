@@ -12,8 +12,10 @@ use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::topup::months_measured;
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder_words::climate::estimate_in_words;
-use moulder_words::feeding::{doses_in_words, short_from, twelve_months};
-use moulder_words::forecast::{bands_of, chance_in_a_sentence, how_sure, in_a_sentence};
+use moulder_words::feeding::{doses_in_words, month_name, twelve_months};
+use moulder_words::forecast::{
+    bands_of, chance_in_a_sentence, how_sure, in_a_sentence, spoken_date,
+};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::parts::row_adding_up;
 use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
@@ -21,9 +23,11 @@ use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};
 
 use crate::common::assumed;
 use crate::common::bed_file::{BedArguments, ReadBed};
+use crate::common::clock::ClockArguments;
 use crate::common::feed::FeedArguments;
 use crate::common::number::{EveryArguments, draws, height, months, realisations};
 use crate::common::output::OutputArguments;
+use crate::common::short_answer::as_of;
 use crate::print::abreast::layers_abreast;
 use crate::print::columns::{ALL, ColumnNames, Columns, Kind, Named};
 use crate::print::lines::{WIDTH, apart, plain, title};
@@ -88,6 +92,9 @@ pub(crate) struct ForecastArguments {
 
     #[command(flatten)]
     pub(crate) feed: FeedArguments,
+
+    #[command(flatten)]
+    pub(crate) clock: ClockArguments,
 
     /// List every value that was assumed because the bed file is silent, with its source and
     /// how far it widens the range of what has sunk by the last month; takes two forecasts each,
@@ -227,8 +234,8 @@ fn weather_told(bed: &Bed, forecast: &Forecast) -> String {
     apart(&format!("{warmth} {water} {weather}{estimated}"))
 }
 
-/// Nitrogen in a paragraph and, where the crop runs short in the year ahead, what to feed and
-/// when, month by month; empty for less than a year, or where nothing grows.
+/// Nitrogen in a paragraph and what to feed in the year from today on, where that is something
+/// month by month; empty for less than a year, or where nothing grows.
 fn nitrogen_told(
     read: &ReadBed,
     forecast: &Forecast,
@@ -239,25 +246,30 @@ fn nitrogen_told(
         return Ok(String::new());
     };
     let mut said = apart(&nitrogen);
+    // Doses take a range.
+    if draws.ensemble_size == 0 {
+        return Ok(said);
+    }
     let feeding = read.run(asked.output.look, |bed, watch| {
-        asked.feed.where_short(bed, forecast, draws, watch)
+        let from = as_of(bed, asked.clock.today());
+        asked.feed.doses(bed, from, draws, watch)
     })?;
-    let Some(feeding) = feeding else {
+    let months = twelve_months(forecast, Some(&feeding));
+    let Some((from, _)) = months.first() else {
         return Ok(said);
     };
-    said += &apart(&format!("Feed {}.", doses_in_words(forecast, &feeding)));
-    let months = twelve_months(forecast, Some(&feeding))
-        .into_iter()
-        .flatten();
-    let cells: Vec<String> = months
-        .map(|(month, word)| format!("{month} {word:WORD$}"))
-        .collect();
-    if let Some(from) = short_from(forecast) {
-        let from = moulder_words::forecast::spoken_date(from);
-        said += &apart(&format!(
-            "The twelve months from {from} on, with these doses:"
-        ));
+    if months.iter().all(|(_, word)| word == "enough") {
+        return Ok(said);
     }
+    said += &apart(&format!(
+        "To feed from {} on: {}.",
+        spoken_date(*from),
+        doses_in_words(forecast, &feeding)
+    ));
+    said.push('\n');
+    let cells = months.iter();
+    let cells = cells.map(|(begins, word)| format!("{} {word:WORD$}", month_name(*begins)));
+    let cells: Vec<String> = cells.collect();
     for quarter in cells.chunks(3) {
         said += format!("  {}", quarter.concat()).trim_end();
         said.push('\n');

@@ -6,6 +6,7 @@ use clap::Args;
 use moulder::internals::library::material::{Class, Counts, Fitted, Form, Material, Pool, Rate};
 use moulder_core::value::{Status, Value};
 use moulder_words::material::{lies, made_of, sheet_of};
+use moulder_words::range::with_ends;
 
 use crate::common::shelf::{ShelfArguments, named};
 use crate::print::lines::{apart, hanging, listed, plain};
@@ -219,10 +220,9 @@ fn number(label: &str, value: &Value) -> String {
         "1" => "",
         unit => unit,
     };
-    let figure = format!(
-        "{label}: {} ({} to {}) {unit}",
-        value.best, value.spread.low, value.spread.high
-    );
+    let [best, low, high] =
+        [value.best, value.spread.low, value.spread.high].map(|figure| figure.to_string());
+    let figure = format!("{label}: {} {unit}", with_ends(&best, &low, &high));
     let status = match value.status {
         Status::Read => "read",
         Status::Memory => "memory",

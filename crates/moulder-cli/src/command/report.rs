@@ -216,10 +216,7 @@ impl Told<'_> {
         let as_of = as_of(bed, asked.clock.today());
         let reached = |months| months_to(bed.filled(), month_day(as_of, months));
         let trigger = TopUpTrigger::before_spring(bed.climate().latitude_deg);
-        let rule = TopUpRule {
-            from: Some(as_of),
-            ..self.rule(trigger, reached(SHOPPING_MONTHS)?)
-        };
+        let rule = self.rule(trigger, reached(SHOPPING_MONTHS)?).as_of(as_of);
         let (mut forecast, topups) = forecast_and_top_ups(bed, &rule, draws, watch)?;
         let months = reached(asked.months).unwrap_or(MONTHS_LIMIT);
         if rule.months != months {

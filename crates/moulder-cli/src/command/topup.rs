@@ -1,22 +1,22 @@
 //! `moulder topup`: when to top beds up, with how much, and what to buy.
 
 pub(crate) mod calendar;
+mod nominal;
 mod ranges;
 mod shared;
 
-use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use clap::Args;
+use jiff::ToSpan as _;
 use moulder::Date;
 use moulder::internals::bed::{Bed, EditBed as _};
+use moulder::internals::fault::error::Error;
+use moulder::internals::forecast::calendar::{month_day, months_to};
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::ledger::saving::{Saving, saving};
 use moulder::internals::library::material::Material;
-use moulder::internals::quantity::amount::{
-    volume, volume_figure, volume_unit, weight_figure, weight_unit,
-};
-use moulder::internals::quantity::height::{figure, unit};
+use moulder::internals::quantity::amount::volume;
 use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::text::month::MONTHS;
@@ -24,13 +24,13 @@ use moulder::internals::topup::overfill::{
     Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_intervals,
 };
 use moulder::internals::topup::{
-    Buying, PlannedBed, TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, planned_beds,
+    Buying, PlannedBed, PooledOrder, TopUpRule, TopUpTrigger, TopUps, brought_by, planned_beds,
     pooled_orders,
 };
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::topup::{
-    allowance_in_words, hold_back_in_words, money, overfill_in_words, plural, policy_with_ways,
-    refill_in_words, restored_in_words, saving_in_words, sum_in_words,
+    allowance_in_words, hold_back_in_words, is_short_of, overfill_in_words, plural,
+    policy_with_ways, refill_in_words, restored_in_words, saving_in_words, sum_in_words,
 };
 use moulder_words::topup_range::{
     draws_in_words, overfill_in_ranges, sum_in_ranges, years_in_words,
@@ -40,15 +40,16 @@ use serde::Serialize;
 use crate::common::assumed;
 use crate::common::bed_file::{BedArguments, read_all, told_first};
 use crate::common::bed_paths::bed_paths;
+use crate::common::clock::ClockArguments;
 use crate::common::number::{self, SeedArguments, draws, height, realisations, within};
 use crate::common::output::OutputArguments;
 use crate::common::packs::OrderArguments;
+use crate::common::short_answer::as_of;
 use crate::print::lines::{apart, plain, title};
 use crate::print::notices;
 use crate::print::progress::Progress;
 use crate::print::screen::pretty;
-use crate::print::spreadsheet::{Quantity, Sheet, SheetArguments, SheetUnits};
-use crate::print::table::Table;
+use crate::print::spreadsheet::{SheetArguments, SheetUnits};
 use crate::trouble::Trouble;
 
 #[derive(Debug, Args)]
@@ -60,7 +61,7 @@ pub(crate) struct TopupArguments {
     #[arg(value_name = "MORE")]
     pub(crate) more: Vec<PathBuf>,
 
-    /// How many years to look ahead, at most 20
+    /// How many years to look ahead from today, at most 20; with --as-filled from filling
     #[arg(long, value_name = "N", default_value = "3", value_parser = topup_years)]
     pub(crate) years: u32,
 
@@ -106,6 +107,9 @@ pub(crate) struct TopupArguments {
 
     #[command(flatten)]
     pub(crate) seed: SeedArguments,
+
+    #[command(flatten)]
+    pub(crate) clock: ClockArguments,
 
     /// Write all of it as JSON, for programs: a bed each, in metres and kilograms
     #[arg(long, conflicts_with = "csv")]
@@ -188,6 +192,9 @@ const YEAR: u32 = 12;
 const NO_BAND: &str = "One run with the best figures, no range: take them as the middle of a \
                        wide one, and order again by the tape.";
 
+/// What holds a top-up back.
+const HELD_BACK: &str = "more was wanted than the budget, --at-most or the largest load allowed.";
+
 /// The answer about one bed.
 #[derive(Serialize)]
 struct Told {
@@ -204,37 +211,51 @@ struct Told {
 pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let (beds, files) = read_all(&asked.bed, &bed_paths(&asked.bed, &asked.more)?)?;
     let material = asked.order.packs.material(&asked.bed.shelf)?;
-    let buying = buying(asked)?;
+    let mut buying = buying(asked)?;
+    let days: Vec<Date> = beds.iter().map(|bed| day_of(asked, bed)).collect();
+    let lead = i64::from(asked.order.lead_days).days();
+    buying.from = days.iter().min().map(|day| day.saturating_add(lead));
     let chooses = buying.ways.len() > 1 || asked.deliver_on.is_some() || asked.room.is_some();
     let are_several = beds.len() > 1 || beds.iter().any(|bed| bed.count() > 1);
     let shares = chooses || !asked.each && are_several;
     // A shared budget is that of the orders.
-    let rules = beds.iter().map(|bed| rule(asked, bed, &material, shares));
-    let rules: Vec<TopUpRule> = rules.collect();
     let first = files.first().map_or("", |file| file.name.as_str());
+    let refused = |error: Error| Trouble::of_error(first, &error);
+    let rules = beds.iter().zip(&days);
+    let rules = rules.map(|(bed, day)| rule(asked, bed, *day, &material, shares));
+    let rules = rules.collect::<Result<Vec<TopUpRule>, Error>>();
+    let rules = rules.map_err(refused)?;
     let draws = realisations(asked.draws, asked.seed.seed);
     let progress = Progress::of(asked.output.look);
-    let planned = planned_beds(&beds, &rules, draws, &progress.watch())
-        .map_err(|error| Trouble::of_error(first, &error))?;
+    let mut planned = planned_beds(&beds, &rules, draws, &progress.watch()).map_err(refused)?;
+    let plans = || planned.iter().map(|planned| planned.topups.clone());
+    let plans: Vec<TopUps> = plans().collect();
+    let orders = shares.then(|| pooled_orders(&plans, &buying)).transpose();
+    let orders: Option<Vec<PooledOrder>> = orders.map_err(refused)?;
+    if let Some(orders) = &orders {
+        let watch = &progress.watch();
+        let brought = brought_by(orders, &beds, &plans, &material, draws, watch);
+        for (planned, brought) in planned.iter_mut().zip(brought.map_err(refused)?) {
+            planned.topups = brought;
+        }
+    }
     let dangers = planned.iter().map(|planned| planned.topups.dangers.clone());
     let danger = told_first(&beds, &dangers.collect::<Vec<_>>());
     if asked.sheet.csv || asked.calendar.is_some() {
         notices::aside(&danger);
     }
     if asked.calendar.is_some() {
-        let refused = |error| Trouble::of_error(first, &error);
         let plans: Vec<TopUps> = planned.into_iter().map(|planned| planned.topups).collect();
-        let orders = shares.then(|| pooled_orders(&plans, &buying)).transpose();
-        let orders = orders.map_err(refused)?;
         let shared = orders.as_deref().map(|orders| (orders, &buying));
+        let beds: Vec<(&Bed, Date)> = beds.iter().zip(days).collect();
         return calendar::written(&beds, &plans, &material, shared, draws, &progress.watch())
             .map_err(refused);
     }
     let mut told = Vec::new();
     for (((bed, rule), file), planned) in beds.iter().zip(&rules).zip(&files).zip(planned) {
         let mut of_bed = of_bed(asked, bed, rule, planned, &file.name)?;
-        if buying.ways.len() > 1 {
-            // The price of one way says nothing of what several save.
+        if shares {
+            // What a bed would pay by itself says nothing of what shared orders save.
             of_bed.saving.net_money = None;
         }
         told.push((bed, of_bed));
@@ -248,13 +269,13 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     }
     if asked.sheet.csv {
         let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
-        if shares {
-            return shared::csv(&all, &buying, asked.sheet);
+        if let Some(orders) = &orders {
+            return Ok(shared::csv(&all, orders, &buying, asked.sheet));
         }
         return Ok(if asked.draws > 0 {
             ranges::csv(&all, asked.sheet)
         } else {
-            csv(&all, asked.sheet)
+            nominal::csv(&all, asked.sheet)
         });
     }
     let mut said = danger;
@@ -264,13 +285,13 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         }
         said += &in_words(asked, bed, told, (shares, &buying));
     }
-    if shares {
-        let all: Vec<TopUps> = told.iter().map(|(_, told)| told.topups.clone()).collect();
-        said += &shared::orders(asked, &all, &buying)?;
+    if let Some(orders) = &orders {
+        let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
+        said += &shared::orders(asked, &all, orders, &buying);
     } else if told.len() > 1 || told.iter().any(|(_, told)| told.topups.beds > 1) {
         let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
         let ranges = ranges::totals(asked, &all);
-        said.push_str(&ranges.unwrap_or_else(|| totals(asked, &told)));
+        said.push_str(&ranges.unwrap_or_else(|| nominal::totals(asked, &told)));
     }
     said.push('\n');
     let sure = told
@@ -316,17 +337,32 @@ fn buying(asked: &TopupArguments) -> Result<Buying, Trouble> {
     Ok(buying)
 }
 
-/// The top-up request for a bed.
-fn rule(asked: &TopupArguments, bed: &Bed, material: &Material, shares: bool) -> TopUpRule {
+/// The day from which a bed is planned: today, or that of its filling where it is taken as filled.
+fn day_of(asked: &TopupArguments, bed: &Bed) -> Date {
+    if asked.bed.as_filled {
+        bed.filled()
+    } else {
+        as_of(bed, asked.clock.today())
+    }
+}
+
+/// The top-up request for a bed as of a day.
+fn rule(
+    asked: &TopupArguments,
+    bed: &Bed,
+    day: Date,
+    material: &Material,
+    shares: bool,
+) -> Result<TopUpRule, Error> {
     let trigger = match (asked.below, asked.soil, &asked.months) {
         (Some(below_m), _, _) => TopUpTrigger::BelowRimM(below_m),
         (_, Some(soil_m), _) => TopUpTrigger::SoilDepthM(soil_m),
         (_, _, Some(months)) => TopUpTrigger::Months(months.0.clone()),
         _ => TopUpTrigger::before_spring(bed.climate().latitude_deg),
     };
-    // From now on: a bed was last seen when it was measured.
-    let months = (months_measured(bed) + asked.years * YEAR).min(MONTHS_LIMIT);
-    asked.order.rule(material, trigger, months, shares)
+    let months = months_to(bed.filled(), month_day(day, asked.years * YEAR))?.min(MONTHS_LIMIT);
+    let rule = asked.order.rule(material, trigger, months, shares);
+    Ok(rule.as_of(day))
 }
 
 fn of_bed(
@@ -381,15 +417,15 @@ fn in_words(
     let mut said = title(&topups.name, topups.filled, &bed.climate().name);
     said += &plain(&policy_with_ways(topups, &buying.ways));
     said.push('\n');
-    let sum = sum_in_ranges(topups, shares).unwrap_or_else(|| sum_in_words(topups));
+    let sum = sum_in_ranges(topups, shares).unwrap_or_else(|| sum_in_words(topups, shares));
     said += &plain(&sum);
     if let Some(bands) = &topups.intervals {
         said += &ranges::list(asked, topups, bands, shares);
     } else if !topups.top_ups.is_empty() {
         said.push('\n');
-        said += &list(asked, topups);
+        said += &nominal::list(asked, topups, shares);
         if topups.top_ups.iter().any(|topup| topup.is_held_back) {
-            said += &plain("* held back: more was wanted than the budget or --at-most allowed.");
+            said += &plain(&format!("* held back: {HELD_BACK}"));
         }
     }
     let months = topups.months;
@@ -403,7 +439,7 @@ fn in_words(
     let paragraphs = [
         years_in_words(topups).filter(|_| !shares),
         hold_back_in_words(topups),
-        restored_in_words(topups),
+        restored_in_words(topups).filter(|_| !(shares && is_short_of(topups))),
         refill_in_words(topups),
         heap,
         asked
@@ -419,98 +455,6 @@ fn in_words(
     said
 }
 
-/// The shopping list of one bed.
-fn list(asked: &TopupArguments, topups: &TopUps) -> String {
-    let units = topups.units;
-    let dash = || "-".to_owned();
-    let mut table = Table::of(&topups.top_ups);
-    table.left("date", |topup| {
-        let mark = if topup.is_held_back { "*" } else { "" };
-        format!("{}{mark}", topup.date)
-    });
-    if topups.package.lead_days > 0 {
-        table.left("order by", |topup| {
-            topup.order_by.map_or_else(dash, |on| on.to_string())
-        });
-    }
-    table
-        .right(format!("below\n{}", unit(units)), |topup| {
-            figure(topup.below_before_m, units)
-        })
-        .right(format!("after\n{}", unit(units)), |topup| {
-            figure(topup.below_after_m, units)
-        })
-        .right(format!("lay on\n{}", volume_unit(units)), |topup| {
-            volume_figure(topup.laid_m3, units)
-        })
-        .right(format!("weight\n{}", weight_unit(units)), |topup| {
-            weight_figure(topup.laid_kg, units)
-        })
-        .right(
-            format!("buy\n{}", plural(&topups.package.name, 2)),
-            |topup| topup.bought.to_string(),
-        )
-        .right(format!("left over\n{}", volume_unit(units)), |topup| {
-            volume_figure(topup.left_over_m3, units)
-        });
-    if topups.package.price.is_some() {
-        table.right("cost", |topup| topup.cost.map_or_else(dash, money));
-    }
-    table.drawn(asked.output.look)
-}
-
-/// Totals of all beds by month of order and material.
-fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
-    #[derive(Default)]
-    struct Total {
-        orders: u32,
-        bought: u64,
-        laid_m3: f64,
-        cost: Option<f64>,
-    }
-    let mut by_order: BTreeMap<(String, String), Total> = BTreeMap::new();
-    for (_, told) in told {
-        let topups = &told.topups;
-        for topup in topups.top_ups.iter().filter(|topup| topup.bought > 0) {
-            let day = topup.order_by.unwrap_or(topup.date);
-            let month = format!("{:04}-{:02}", day.year(), day.month());
-            let total = by_order
-                .entry((month, topups.material.clone()))
-                .or_default();
-            total.orders += topups.beds;
-            total.bought += u64::from(topup.bought) * u64::from(topups.beds);
-            total.laid_m3 += topup.laid_m3 * f64::from(topups.beds);
-            if let Some(cost) = topup.cost {
-                *total.cost.get_or_insert(0.0) += cost * f64::from(topups.beds);
-            }
-        }
-    }
-    let units = told
-        .first()
-        .map_or(Units::Metric, |(_, told)| told.topups.units);
-    let beds: u32 = told.iter().map(|(_, told)| told.topups.beds).sum();
-    let rows: Vec<_> = by_order.iter().collect();
-    let mut table = Table::of(&rows);
-    table
-        .left("order in", |((month, _), _)| month.clone())
-        .left("material", |((_, material), _)| material.clone())
-        .right("orders", |(_, total)| total.orders.to_string())
-        .right(
-            plural(&asked.order.packs.package().name, 2),
-            |(_, total)| total.bought.to_string(),
-        )
-        .right("lay on", |(_, total)| volume(total.laid_m3, units));
-    if asked.order.packs.has_price() {
-        table.right("cost", |(_, total)| {
-            total.cost.map_or_else(|| "-".to_owned(), money)
-        });
-    }
-    format!(
-        "\nAll {beds} beds together, each buying for itself\n{}",
-        table.drawn(asked.output.look)
-    )
-}
-
 /// The units of a spreadsheet of beds: those of the first, which is told where others have others.
 fn sheet_units(all: &[&TopUps], asked: SheetArguments) -> SheetUnits {
     let units = all.first().map_or(Units::Metric, |topups| topups.units);
@@ -521,47 +465,4 @@ fn sheet_units(all: &[&TopUps], asked: SheetArguments) -> SheetUnits {
         ));
     }
     asked.units(units)
-}
-
-/// The lists of all beds for a spreadsheet.
-fn csv(all: &[&TopUps], asked: SheetArguments) -> String {
-    let rows: Vec<(&TopUps, &TopUp)> = all
-        .iter()
-        .flat_map(|topups| topups.top_ups.iter().map(|topup| (*topups, topup)))
-        .collect();
-    let mut sheet = Sheet::of(&rows, sheet_units(all, asked));
-    sheet
-        .text("bed", |(topups, _)| &topups.name)
-        .shown("beds", |(topups, _)| Some(topups.beds))
-        .shown("date", |(_, topup)| Some(topup.date))
-        .shown("order_by", |(_, topup)| topup.order_by)
-        .text("material", |(topups, _)| &topups.material)
-        .measured("below_before", Quantity::Height, |(_, topup)| {
-            topup.below_before_m
-        })
-        .measured("below_after", Quantity::Height, |(_, topup)| {
-            topup.below_after_m
-        })
-        .measured("laid", Quantity::Volume, |(_, topup)| topup.laid_m3)
-        .measured("laid", Quantity::Weight, |(_, topup)| topup.laid_kg)
-        .text("sold_in", |(topups, _)| &topups.package.name)
-        .shown("bought", |(_, topup)| Some(topup.bought))
-        .shown("bought_for_all_beds", |(topups, topup)| {
-            Some(u64::from(topup.bought) * u64::from(topups.beds))
-        })
-        .measured("left_over", Quantity::Volume, |(_, topup)| {
-            topup.left_over_m3
-        })
-        .shown("cost", |(_, topup)| topup.cost.map(money))
-        .shown("cost_of_all_beds", |(topups, topup)| {
-            let cost = topup.cost.map(|cost| cost * f64::from(topups.beds));
-            cost.map(money)
-        })
-        .text(
-            "held_back",
-            |(_, topup)| {
-                if topup.is_held_back { "yes" } else { "no" }
-            },
-        );
-    sheet.csv()
 }

@@ -2,6 +2,7 @@
 //! measure it.
 
 use clap::Args;
+use moulder::internals::bed::Bed;
 use moulder::internals::uncertainty::sensitivity::{
     ParameterSensitivity, Sensitivity, USUAL_ROWS, sensitivity,
 };
@@ -59,7 +60,20 @@ pub(crate) fn answer(asked: &UnknownsArguments) -> Result<String, Trouble> {
     if asked.json {
         return Ok(pretty(&found));
     }
-    Ok(first + &in_words(&found, asked))
+    Ok(first + &in_words(&found, asked) + &set_aside(&read.bed))
+}
+
+/// That readings do not count here; empty for a bed without.
+fn set_aside(bed: &Bed) -> String {
+    let which = match bed.readings().len() {
+        0 => return String::new(),
+        1 => "The tape reading in the bed file is".to_owned(),
+        count => format!("The {count} tape readings in the bed file are"),
+    };
+    apart(&format!(
+        "{which} set aside here: this is about the bed as it was filled. What a tape has narrowed \
+         since is told by moulder fit."
+    ))
 }
 
 fn in_words(found: &Sensitivity, asked: &UnknownsArguments) -> String {

@@ -1,14 +1,13 @@
 //! The owner's feed.
 
 use clap::Args;
+use moulder::Date;
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
 use moulder::internals::feeding::{Feeding, feeding};
 use moulder::internals::forecast::progress::Progress;
 use moulder::internals::read::field::FEED_NITROGEN;
 use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder::{Date, Forecast};
-use moulder_words::feeding::short_from;
 
 /// Realisations that doses of feed are found from: it takes a forecast for each change of them.
 const FED_FROM: u32 = 16;
@@ -23,7 +22,8 @@ pub(crate) struct FeedArguments {
 }
 
 impl FeedArguments {
-    /// The doses for the year from a day on, to be told in that feed.
+    /// The doses for the year from a day on, to be told in that feed: for every answer about a bed
+    /// the same.
     pub(crate) fn doses(
         &self,
         bed: &Bed,
@@ -36,20 +36,6 @@ impl FeedArguments {
         let typed = self.feed.as_ref().map(|label| label.share);
         doses.feed_share = typed.or(doses.feed_share);
         Ok(doses)
-    }
-
-    /// The doses for the twelve months of a forecast that are told; none where none takes any.
-    pub(crate) fn where_short(
-        &self,
-        bed: &Bed,
-        forecast: &Forecast,
-        draws: Realisations,
-        progress: &Progress<'_>,
-    ) -> Result<Option<Feeding>, Error> {
-        let doses = |from| self.doses(bed, from, draws, progress);
-        let doses = short_from(forecast).map(doses).transpose()?;
-        // A month may be short of less than is worth telling.
-        Ok(doses.filter(|doses| !doses.doses.is_empty()))
     }
 }
 

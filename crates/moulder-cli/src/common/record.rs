@@ -8,10 +8,14 @@ use std::fs;
 use clap::Args;
 use moulder::Date;
 use moulder::internals::bed::Bed;
+use moulder::internals::fault::notice::Severity;
 use moulder::internals::fault::{FaultCode, Faults, sentence};
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::quantity::units::Units;
 use moulder_words::forecast::spoken_date;
+use moulder_words::notice::sentence as notice_sentence;
 use serde_json::Value;
 
 use crate::common::after_writing::after_writing;
@@ -317,10 +321,29 @@ impl<'a> Record<'a> {
         let dangers = read.dangers(false)?;
         let today = asked.clock.today();
         let after = after_writing(&read, &self.asked.shelf, today, asked.draws, asked.look)?;
-        let answer = format!("{dangers}{}\n{after}", plain(said));
+        let cautions = self.raised_by(&read, &after)?;
+        let answer = format!("{dangers}{}{cautions}\n{after}", plain(said));
         let path = &self.asked.bed;
         replace(path, &self.file.file.text, &read.file.file.text)?;
         tell(path, &answer)
+    }
+
+    /// The warnings that what was written raises, without what the answer tells.
+    fn raised_by(&self, read: &ReadBed, answer: &str) -> Result<String, Trouble> {
+        let of = |bed: &Bed| {
+            let filled = forecast(bed, 0, &unwatched).map_err(|error| read.refused(&error));
+            filled.map(|filled| filled.notices)
+        };
+        let before = of(&self.bed)?;
+        let after = of(&read.bed)?;
+        let new = after.iter().filter(|notice| !before.contains(notice));
+        let new = new.filter(|notice| notice.severity == Severity::Warning);
+        let told = new
+            .map(notice_sentence)
+            .filter(|said| !one_spaced(answer).contains(said));
+        Ok(told
+            .map(|said| plain(&format!("Take care: {said}")))
+            .collect())
     }
 
     /// What was typed would be a fault of the file.

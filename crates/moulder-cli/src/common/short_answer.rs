@@ -53,10 +53,7 @@ pub(crate) fn ahead(
     let as_of = as_of(bed, today);
     let months = months_to(bed.filled(), month_day(as_of, YEAR + 1))?.min(MONTHS_LIMIT);
     let trigger = TopUpTrigger::before_spring(bed.climate().latitude_deg);
-    let rule = TopUpRule {
-        from: Some(as_of),
-        ..rule(trigger, months)
-    };
+    let rule = rule(trigger, months).as_of(as_of);
     let (forecast, topups) = forecast_and_top_ups(bed, &rule, draws, progress)?;
     Ok(Ahead {
         as_of,

@@ -71,12 +71,12 @@ fn in_words(refusal: &clap::Error) -> String {
         ErrorKind::UnknownArgument => {
             let hint = did_you_mean(&told(ContextKind::SuggestedArg));
             let is_number = |text: &str| text.starts_with(|sign: char| sign.is_ascii_digit());
-            if told(ContextKind::Usage).contains("moulder tape")
-                && what.strip_prefix('-').is_some_and(is_number)
-            {
-                return "Where the soil stands above the rim say so instead of a minus, as in \
-                        \"3 cm above\"."
-                    .to_owned();
+            let is_minus = what.strip_prefix('-').is_some_and(is_number);
+            let usage = told(ContextKind::Usage);
+            for (command, said) in MINUS {
+                if is_minus && usage.contains(command) {
+                    return (*said).to_owned();
+                }
             }
             format!(
                 "\"{what}\" is not understood here.{hint} Add --help to see what can be \
@@ -91,6 +91,24 @@ fn in_words(refusal: &clap::Error) -> String {
         _ => refusal.render().to_string().replace("error: ", ""),
     }
 }
+
+/// Commands that take a figure without a minus, and what to write instead.
+const MINUS: &[(&str, &str)] = &[
+    (
+        "moulder tape",
+        "Where the soil stands above the rim say so instead of a minus, as in \"3 cm above\".",
+    ),
+    (
+        "moulder added",
+        "What was laid on is more than nothing: write it without a minus, as in \"3 barrow\". What \
+         was written down by mistake is taken out again with --undo.",
+    ),
+    (
+        "moulder fed",
+        "What was fed is more than nothing: write it without a minus, as in \"55 g\". What was \
+         written down by mistake is taken out again with --undo.",
+    ),
+];
 
 /// What is missing, with how it would be typed.
 fn missing(what: &str) -> String {

@@ -99,6 +99,12 @@ impl Bed {
         &self.fed
     }
 
+    /// Loose volume that fills it from one height above its base to another, where its area has
+    /// grown by that factor: a bag bulges; m3.
+    pub(crate) fn room_m3(&self, from_m: f64, to_m: f64, swelling: f64) -> f64 {
+        self.shape.volume_m3(from_m, to_m) * swelling
+    }
+
     /// Additions, in order of date.
     #[must_use]
     pub fn additions(&self) -> &[Addition] {

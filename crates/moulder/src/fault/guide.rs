@@ -299,6 +299,12 @@ pub static NOTICES: &[Entry] = &[
         "general literature: soil rests at 30 to 45 degrees"
     ),
     entry!(
+        "heavy-feed",
+        "More than about 10 g of nitrogen were fed on a square metre in one day: roots may scorch, and rain washes out what they do not find. Perhaps the figure is that of the feed and not of the nitrogen in it.",
+        "Check the figure and its unit. Water it in well, and give as much in several doses some weeks apart another time.",
+        "common practice, no source"
+    ),
+    entry!(
         "airless-layer",
         "A layer rots faster than air can get in, or stands so wet that none gets in, for weeks on end.",
         "Mix in twigs or other coarse stuff, lay greens thinner, keep rain off while it rots, or let the bed drain better.",

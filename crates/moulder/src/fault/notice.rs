@@ -28,6 +28,8 @@ notice_codes! {
     THIN_SOIL_LATER = "thin-soil-later", Warning, Course;
     /// The fill would stand above the rim, steeper than loose material stays.
     HEAP_WILL_NOT_STAY = "heap-will-not-stay", Warning, Course;
+    /// More nitrogen was fed at once than a bed takes.
+    HEAVY_FEED = "heavy-feed", Warning, Course;
     /// A layer is without air for weeks.
     AIRLESS_LAYER = "airless-layer", Note, Course;
     /// A forecast is no promise.

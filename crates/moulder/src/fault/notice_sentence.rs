@@ -128,6 +128,13 @@ fn inside(notice: &Notice) -> Option<String> {
             value("ratio"),
             value("most")
         ),
+        notice::HEAVY_FEED => format!(
+            "On {} it was fed about {} times the nitrogen that a bed takes at once: it may scorch \
+             roots, and rain washes much of it out. Water it in well, and give as much in several \
+             doses some weeks apart another time.",
+            value("on"),
+            value("times")
+        ),
         notice::DRY_FILL => format!(
             "{} goes in dry: it sheds water, does not rot, and draws ants and mice. Soak each \
              layer as you fill.",

@@ -8,7 +8,7 @@ use crate::fault::error::Error;
 use crate::fit::current::current_forecast;
 use crate::forecast::Forecast;
 use crate::forecast::calendar::{month_day, months_to};
-use crate::forecast::nitrogen::{ENOUGH, FEED_FOUND, NitrogenRow};
+use crate::forecast::nitrogen::{ENOUGH, FEED_FOUND, MOST_AT_ONCE_G_M2, NitrogenRow};
 use crate::forecast::progress::Progress;
 use crate::library::crop::Crop;
 use crate::text::limit::MONTHS_LIMIT;
@@ -29,8 +29,6 @@ const LEAST_TOLD_G: f64 = 0.25;
 const HALVINGS: u32 = 3;
 /// What is left of doses beyond what the bisection finds, so that another ensemble finds enough too.
 const SLACK: f64 = 1.25;
-/// Most nitrogen at once: more scorches roots and is washed out; g/m2 (common practice, no source).
-const MOST_G_M2: f64 = 10.0;
 /// Grams in a kilogram.
 const GRAMS: f64 = 1000.0;
 
@@ -48,6 +46,9 @@ const GRAMS: f64 = 1000.0;
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Feeding {
+    /// The twelve months ahead without the doses, from the first that begins on the day or later;
+    /// none where nothing grows.
+    pub months: Vec<MonthAhead>,
     /// The doses, in order of date; none where the bed feeds its crop.
     pub doses: Vec<Dose>,
     /// Whether the crop has enough in every month with these doses; false where it takes more than
@@ -56,6 +57,19 @@ pub struct Feeding {
     /// Share of nitrogen in the owner's feed, by weight: that of the last feeding in the document
     /// that has it. None where none has.
     pub feed_share: Option<f64>,
+}
+
+/// A month ahead.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct MonthAhead {
+    /// Its first day, on which a dose is given.
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
+    pub begins: Date,
+    /// Whether the crop runs short in it; nowhere where all months together lack less than is
+    /// worth telling.
+    pub is_short: bool,
 }
 
 /// One dose.
@@ -103,6 +117,7 @@ pub fn feeding(
     progress: &Progress<'_>,
 ) -> Result<Feeding, Error> {
     let mut advice = Feeding {
+        months: Vec::new(),
         doses: Vec::new(),
         is_enough: true,
         feed_share: bed.fed.iter().rev().find_map(|feed| feed.feed_share),
@@ -143,6 +158,7 @@ pub fn feeding(
         let lacking = short.map(|(_, row)| row.crop_demand_g_m2 - row.crop_uptake_g_m2);
         lacking.sum::<f64>() * area_m2 < LEAST_TOLD_G
     };
+    let begins = |month: u32| month_day(bed.filled, month.saturating_sub(1));
     // By month of the forecast.
     let mut doses_g = vec![0.0; until as usize + 1];
     let mut errors_g = Vec::new();
@@ -157,6 +173,13 @@ pub fn feeding(
         }
         let months = ahead(&forecast);
         advice.is_enough = is_enough(&months, 0.0);
+        if round == 0 {
+            let each = months.iter().map(|(month, row)| MonthAhead {
+                begins: begins(*month),
+                is_short: row.is_short && !advice.is_enough,
+            });
+            advice.months = each.collect();
+        }
         if advice.is_enough && (round == 0 || is_enough(&months, MARGIN)) {
             break;
         }
@@ -167,14 +190,14 @@ pub fn feeding(
             }
             let dose_g = &mut doses_g[*month as usize];
             *dose_g += more * lacking_g_m2 * worth_g;
-            *dose_g = dose_g.min(MOST_G_M2 * area_m2);
+            *dose_g = dose_g.min(MOST_AT_ONCE_G_M2 * area_m2);
         }
         // Crops find less of each further gram.
         more *= RAISED;
         let each = (0_u32..).zip(&doses_g).filter(|(_, dose_g)| **dose_g > 0.0);
         advice.doses = each
             .map(|(month, dose_g)| Dose {
-                on: month_day(bed.filled, month.saturating_sub(1)).max(from),
+                on: begins(month),
                 nitrogen_g: *dose_g,
                 // One run alone has none.
                 standard_error_g: errors_g.get(month as usize).copied().unwrap_or_default(),

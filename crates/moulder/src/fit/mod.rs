@@ -23,9 +23,12 @@ use crate::fit::ensemble::Ensemble;
 use crate::fit::posterior::Posterior;
 use crate::fit::posterior_summary::{PosteriorSummary, posterior_summary};
 use crate::forecast::ENGINE;
-use crate::forecast::calendar::{month_day, months_to};
+use crate::forecast::calendar::{days_to_month, month_day, months_to};
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
+use crate::model::compile::compile;
+use crate::model::figures::Figures;
+use crate::model::weather::weather_for;
 use crate::numeric::interval::Interval;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
@@ -226,7 +229,8 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
         room_m3: bed
             .rim_m
             .zip(months.last())
-            .map(|(rim_m, month)| room_m3(bed, rim_m, &after, month.month)),
+            .map(|(rim_m, month)| room_m3(bed, rim_m, &after, month.month))
+            .transpose()?,
         months,
         notices: dangers(bed)?.into_iter().chain(notices).collect(),
     })
@@ -308,13 +312,15 @@ fn fit_month(bed: &Bed, month: u32, before: &Posterior, after: &Posterior) -> Fi
     }
 }
 
-/// Volume between the surface at the end of a month and the rim; m3.
-fn room_m3(bed: &Bed, rim_m: f64, after: &Posterior, month: u32) -> Interval {
+/// Loose volume between the surface at the end of a month and the rim, with the area that the bed
+/// has then by the best figures; m3.
+fn room_m3(bed: &Bed, rim_m: f64, after: &Posterior, month: u32) -> Result<Interval, Error> {
+    let compiled = compile(bed, weather_for(bed, 1.0), Figures::nominal())?;
+    let swelling = compiled.stack.swelling(days_to_month(bed.filled, month));
     let heights_m = after.heights_m(month as usize).into_iter();
     let rooms = heights_m.map(|(height_m, weight)| {
         let low_m = height_m.min(rim_m) + bed.trench_m;
-        let room_m3 = bed.shape.volume_m3(low_m, rim_m + bed.trench_m);
-        (room_m3, weight)
+        (bed.room_m3(low_m, rim_m + bed.trench_m, swelling), weight)
     });
-    after.interval(rooms)
+    Ok(after.interval(rooms))
 }

@@ -6,6 +6,7 @@
 
 mod before;
 mod boards;
+mod feed;
 mod fill;
 mod filling;
 mod name;
@@ -35,6 +36,7 @@ pub(crate) fn cautions(bed: &Bed, rows: &[Month]) -> Vec<Notice> {
         nonwoody::cautions,
         soil::cautions,
         filling::cautions,
+        feed::cautions,
         before::cautions,
     ] {
         found.extend(part(&fill));

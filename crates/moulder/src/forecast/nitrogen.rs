@@ -17,6 +17,9 @@ pub(crate) static ENOUGH: Value = Value::new(
     Status::Judgement,
 );
 
+/// Most nitrogen at once: more scorches roots and is washed out; g/m2 (common practice, no source).
+pub(crate) const MOST_AT_ONCE_G_M2: f64 = 10.0;
+
 /// Share of the nitrogen in a feed that a crop takes up.
 pub(crate) static FEED_FOUND: Value = Value::new(
     0.6,

@@ -7,6 +7,7 @@
 
 pub mod overfill;
 
+mod brought;
 mod cheapest;
 mod intervals;
 mod laid_on;
@@ -18,6 +19,7 @@ pub mod request;
 mod stock;
 mod tallies;
 
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 use std::borrow::Cow;
 
@@ -40,6 +42,7 @@ use crate::topup::package::{MONEY, is_above_zero, is_money, refuse};
 use crate::topup::planner::{Planner, not_before};
 use crate::uncertainty::discrepancy::Discrepancy;
 
+pub use brought::brought_by;
 pub use intervals::{
     DateInterval, PlannedBed, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps,
     forecast_and_top_ups, planned_beds, top_ups_of_all, top_ups_with_intervals,
@@ -160,6 +163,16 @@ impl TopUpRule {
         Ok(())
     }
 
+    /// The same rule as of a day: nothing is laid on before what is ordered on that day is there.
+    #[must_use]
+    pub fn as_of(self, day: Date) -> Self {
+        let lead = i64::from(self.package.lead_days).days();
+        Self {
+            from: Some(day.saturating_add(lead)),
+            ..self
+        }
+    }
+
     /// The first day on which a top-up of that bed may be due.
     pub(crate) fn not_before(&self, bed: &Bed) -> Date {
         let first = not_before(bed);
@@ -264,6 +277,9 @@ pub struct TopUps {
     pub has_rim: bool,
     /// Months planned.
     pub months: u32,
+    /// The first day on which a top-up may be due.
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
+    pub from: Date,
     /// When it is topped up.
     pub trigger: TopUpTrigger,
     /// The material.
@@ -302,7 +318,7 @@ impl TopUps {
     #[must_use]
     pub fn order(&self, interval: &TopUpInterval) -> Option<&TopUp> {
         let mut orders = self.top_ups.iter();
-        orders.find(|order| order.date == interval.date.median)
+        orders.find(|order| month_day(self.filled, order.month) == interval.date.median)
     }
 
     /// Packages to buy.
@@ -378,6 +394,7 @@ impl TopUps {
             units: bed.units,
             has_rim: bed.rim_m.is_some(),
             months: rule.months,
+            from: first,
             trigger: rule.trigger.clone(),
             material: rule.material.name.clone(),
             package: rule.package.clone(),

@@ -244,11 +244,8 @@ impl<'a> Planner<'a> {
             (0.99 * peak_m - now.height_m).max(0.0)
         });
         let at_once_m = requested_m.min(most_m).min(room_m);
-        let needed_m3 = self
-            .bed
-            .shape
-            .volume_m3(now.height_m, now.height_m + at_once_m)
-            * now.swelling;
+        let to_m = now.height_m + at_once_m;
+        let needed_m3 = self.bed.room_m3(now.height_m, to_m, now.swelling);
         let year = month_day(self.bed.filled, month).year();
         let purchase = self.stock.buy(
             core::slice::from_ref(&self.rule.package),

@@ -29,6 +29,8 @@ pub struct Buying {
     pub deliver_on: Vec<(i8, i8)>,
     /// Largest spending from one January to the next.
     pub yearly_budget: Option<f64>,
+    /// No delivery before this day.
+    pub from: Option<Date>,
 }
 
 impl Buying {
@@ -39,6 +41,7 @@ impl Buying {
             ways,
             deliver_on: Vec::new(),
             yearly_budget: None,
+            from: None,
         }
     }
 
@@ -73,7 +76,8 @@ impl Buying {
         refuse(figures)
     }
 
-    /// The delivery for what is needed on a day: that day, or the last delivery before it.
+    /// The delivery for what is needed on a day: that day, or the last delivery before it, or the
+    /// first of all.
     fn delivery(&self, needed: Date) -> Date {
         let of_year = |year: i16| {
             let days = self.deliver_on.iter();
@@ -84,9 +88,13 @@ impl Buying {
             })
         };
         let year = needed.year();
-        let years = of_year(year - 1).chain(of_year(year));
-        let before = years.filter(|day| *day <= needed).max();
-        before.unwrap_or(needed)
+        let years = (year.saturating_sub(1)..=year.saturating_add(1)).flat_map(of_year);
+        let mut days: Vec<Date> = years
+            .filter(|day| self.from.is_none_or(|from| *day >= from))
+            .collect();
+        days.sort_unstable();
+        let before = days.iter().rfind(|day| **day <= needed);
+        *before.or(days.first()).unwrap_or(&needed)
     }
 }
 
@@ -98,7 +106,8 @@ const WAYS_LIMIT: usize = 4;
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct PooledOrder {
-    /// The day of delivery: the first on which it is needed, or the last day of delivery before.
+    /// The day of delivery: the first on which it is needed, or the last day of delivery before, or
+    /// the first of all.
     #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub date: Date,
     /// The day to order on, where anything is bought.

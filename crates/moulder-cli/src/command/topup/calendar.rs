@@ -33,24 +33,24 @@ struct Named<'e> {
     known_on: Date,
 }
 
-/// The calendar of beds and their top-ups, with that material; `orders` are those that the beds
-/// share and how they are bought, none where each buys for itself.
+/// The calendar of beds, each from a day on, and their top-ups, with that material; `orders` are
+/// those that the beds share and how they are bought, none where each buys for itself.
 pub(super) fn written(
-    beds: &[Bed],
+    dated: &[(&Bed, Date)],
     plans: &[TopUps],
     material: &Material,
     orders: Option<(&[PooledOrder], &Buying)>,
     draws: Realisations,
     progress: &Progress<'_>,
 ) -> Result<String, Error> {
+    let beds: Vec<&Bed> = dated.iter().map(|(bed, _)| *bed).collect();
     let pooled = orders.map_or(&[][..], |(orders, _)| orders);
     let shared = orders.map_or_else(Vec::new, |(pooled, buying)| {
-        shared_orders(beds, plans, pooled, buying)
+        shared_orders(plans, pooled, buying)
     });
     let known_on = |bed: &Bed| bed.readings().last().map_or(bed.filled(), |last| last.on);
     let mut own: Vec<Vec<Entry>> = Vec::new();
-    for (place, (bed, plan)) in beds.iter().zip(plans).enumerate() {
-        let plan = &with_its_parts(plan, place, pooled);
+    for (place, (&(bed, day), plan)) in dated.iter().zip(plans).enumerate() {
         let topped_up = plan.laid_on(bed, material);
         let forecast: Forecast = current_forecast(&topped_up, plan.months, draws, progress)?;
         let has_part = |order: &&Entry| {
@@ -62,16 +62,24 @@ pub(super) fn written(
         let ordered = if orders.is_some() {
             shared.iter().filter(has_part).cloned().collect()
         } else {
-            own_orders(bed, plan)
+            own_orders(plan)
         };
-        let mut entries = of_a_bed(bed, plan, &forecast, &ordered);
+        let mut entries = of_a_bed(bed, plan, &forecast, &ordered, day);
         if orders.is_none() {
             entries.extend(ordered);
         }
         own.push(entries);
     }
-    let all = beds.iter().map(Bed::name).collect::<Vec<_>>().join("; ");
-    let latest = beds.iter().map(known_on).max().unwrap_or_default();
+    let all = beds
+        .iter()
+        .map(|bed| bed.name())
+        .collect::<Vec<_>>()
+        .join("; ");
+    let latest = beds
+        .iter()
+        .map(|bed| known_on(bed))
+        .max()
+        .unwrap_or_default();
     let of_all = shared.iter().map(|entry| Named {
         entry,
         whom: &all,
@@ -93,24 +101,6 @@ pub(super) fn written(
     let mut named: Vec<Named<'_>> = of_all.chain(of_each).collect();
     named.sort_by_key(|named| (named.entry.on, named.entry.kind));
     Ok(calendar(&named))
-}
-
-/// The plan of the bed at that place with what it gets of the orders that beds share.
-fn with_its_parts(plan: &TopUps, place: usize, orders: &[PooledOrder]) -> TopUps {
-    let mut plan = plan.clone();
-    let parts = orders.iter().flat_map(|order| {
-        let of_bed = order.beds.iter().filter(|(bed, _)| *bed == place);
-        of_bed.map(|(_, laid_m3)| (*laid_m3, order.is_held_back))
-    });
-    // The top-ups that an order is for stand in it by date.
-    for (topup, (laid_m3, is_held_back)) in plan.top_ups.iter_mut().zip(parts) {
-        if topup.laid_m3 > 0.0 {
-            topup.laid_kg *= laid_m3 / topup.laid_m3;
-        }
-        topup.laid_m3 = laid_m3;
-        topup.is_held_back = is_held_back;
-    }
-    plan
 }
 
 /// The entries as text. It is made of nothing but them: the library would read the clock for a

@@ -4,9 +4,9 @@ use moulder::internals::quantity::amount::{volume, volume_figure, volume_unit};
 use moulder::internals::quantity::height::{rough_figure, unit};
 use moulder::internals::topup::{Sums, TopUp, TopUpInterval, TopUpIntervals, TopUps};
 use moulder_words::range::{costs, date_or_months, from_to, volumes, wholes};
-use moulder_words::topup::{money, plural};
+use moulder_words::topup::{is_short_of, money, plural};
 
-use super::{TopupArguments, sheet_units};
+use super::{HELD_BACK, TopupArguments, sheet_units};
 use crate::print::lines::plain;
 use crate::print::spreadsheet::{Quantity, Sheet, SheetArguments};
 use crate::print::table::Table;
@@ -36,7 +36,10 @@ pub(super) fn list(
     if shown.is_empty() {
         return String::new();
     }
-    let is_held_back = |line: &Line<'_>| line.range.chance_held_back > 0.5 * line.range.chance;
+    let is_held_back = |line: &Line<'_>| {
+        let by_orders = shares && line.order.is_some_and(|order| order.is_held_back);
+        by_orders || line.range.chance_held_back > 0.5 * line.range.chance
+    };
     let mut said = format!(
         "\n{}",
         columns(topups, &shown, is_held_back, shares)
@@ -44,10 +47,8 @@ pub(super) fn list(
             .drawn(asked.output.look)
     );
     if shown.iter().any(is_held_back) {
-        said += &plain(
-            "* held back more often than not: more was wanted than the budget or --at-most \
-             allowed.",
-        );
+        let often = if shares { "" } else { " more often than not" };
+        said += &plain(&format!("* held back{often}: {HELD_BACK}"));
     }
     if shown.len() < bands.top_ups.len() {
         said += &plain("More top-ups come in fewer than one such bed of twenty each.");
@@ -68,7 +69,7 @@ fn columns<'r>(
         let mark = if is_held_back(line) { "*" } else { "" };
         format!("{}{mark}", date_or_months(&line.range.date))
     });
-    if topups.package.lead_days > 0 {
+    if topups.package.lead_days > 0 && !shares {
         // Those who order by the early end have it in time nine times in ten.
         table.left("order by", |line| line.range.order_by.lower.to_string());
     }
@@ -80,16 +81,30 @@ fn columns<'r>(
             let [low, high] = line.range.below_before_m.ends();
             from_to(&rough_figure(low, units), &rough_figure(high, units))
         })
-        .spare(3)
-        .right(format!("lay on\n{}", volume_unit(units)), |line| {
-            let laid_m3 = line.order.map(|order| order.laid_m3);
-            volume_figure(laid_m3.unwrap_or(line.range.laid_m3.mean), units)
+        .spare(3);
+    // What a bed wants, and beside it what shared orders bring where that is something else.
+    let differs = shares && is_short_of(topups);
+    let (heading, told): (_, fn(&TopUp) -> f64) = if differs {
+        ("wanted", |order| order.needed_m3)
+    } else {
+        ("lay on", |order| order.laid_m3)
+    };
+    table
+        .right(format!("{heading}\n{}", volume_unit(units)), move |line| {
+            let told_m3 = line.order.map(told);
+            volume_figure(told_m3.unwrap_or(line.range.laid_m3.mean), units)
         })
         .right("\n8 in 10", |line| {
             let [low, high] = line.range.laid_m3.ends();
             from_to(&volume_figure(low, units), &volume_figure(high, units))
         })
         .spare(2);
+    if differs {
+        table.right(format!("lay on\n{}", volume_unit(units)), move |line| {
+            let laid_m3 = line.order.map(|order| order.laid_m3);
+            laid_m3.map_or_else(dash, |laid_m3| volume_figure(laid_m3, units))
+        });
+    }
     if !shares {
         table
             .right(

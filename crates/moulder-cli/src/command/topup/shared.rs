@@ -3,15 +3,14 @@
 use moulder::internals::quantity::amount::{volume, volume_figure, volume_unit, weight};
 use moulder::internals::quantity::measures::BARROW_M3;
 use moulder::internals::quantity::units::Units;
-use moulder::internals::topup::{Buying, PooledOrder, TopUps, pooled_orders};
+use moulder::internals::topup::{Buying, PooledOrder, TopUps};
 use moulder_words::forecast::spoken_date;
 use moulder_words::topup::{money, packs_in_words, plural};
 
-use super::{TopupArguments, sheet_units};
+use super::{HELD_BACK, TopupArguments, sheet_units};
 use crate::print::lines::plain;
 use crate::print::spreadsheet::{Quantity, Sheet, SheetArguments};
 use crate::print::table::Table;
-use crate::trouble::Trouble;
 
 /// Packs from which loose material is told beside them.
 const MANY_PACKS: u32 = 20;
@@ -19,12 +18,12 @@ const MANY_PACKS: u32 = 20;
 /// One order a month or a day of delivery for all beds, what they come to, and who gets what.
 pub(super) fn orders(
     asked: &TopupArguments,
-    all: &[TopUps],
+    all: &[&TopUps],
+    orders: &[PooledOrder],
     buying: &Buying,
-) -> Result<String, Trouble> {
-    let orders = pooled_orders(all, buying).map_err(|error| Trouble::of_error("", &error))?;
+) -> String {
     let Some(of) = all.first().filter(|_| !orders.is_empty()) else {
-        return Ok(String::new());
+        return String::new();
     };
     let units = of.units;
     let beds: u32 = all.iter().map(|topups| topups.beds).sum();
@@ -64,29 +63,27 @@ pub(super) fn orders(
     let mut said = format!(
         "\n{}\n{}",
         plain(&heading),
-        table(&orders, of, buying).fit().drawn(asked.output.look)
+        table(orders, of, buying).fit().drawn(asked.output.look)
     );
     if orders.iter().any(|order| order.is_held_back) {
-        said += &plain(
-            "* held back: more was wanted than the budget or --at-most allowed; what is missing is \
-             wanted later on top. The tables above tell what each bed wants.",
-        );
+        said += &plain(&format!(
+            "* held back: {HELD_BACK} What is missing is wanted later on top."
+        ));
     }
     if all.len() > 1 {
-        said += &shares(asked, all, &orders);
+        said += &shares(asked, all, orders);
     }
-    Ok(said)
+    said
 }
 
 /// The orders for a spreadsheet: a row each, with what each of the beds gets.
 pub(super) fn csv(
     all: &[&TopUps],
+    orders: &[PooledOrder],
     buying: &Buying,
     asked: SheetArguments,
-) -> Result<String, Trouble> {
-    let plans: Vec<TopUps> = all.iter().map(|topups| (*topups).clone()).collect();
-    let orders = pooled_orders(&plans, buying).map_err(|error| Trouble::of_error("", &error))?;
-    let mut sheet = Sheet::of(&orders, sheet_units(all, asked));
+) -> String {
+    let mut sheet = Sheet::of(orders, sheet_units(all, asked));
     sheet
         .shown("date", |order| Some(order.date))
         .shown("order_by", |order| order.order_by)
@@ -105,11 +102,11 @@ pub(super) fn csv(
             "held_back",
             |order| if order.is_held_back { "yes" } else { "no" },
         );
-    for (place, topups) in plans.iter().enumerate() {
+    for (place, topups) in all.iter().enumerate() {
         let name = format!("each of {} {}", topups.beds, topups.name);
         sheet.measured(&name, Quantity::Volume, |order| of_bed(order, place));
     }
-    Ok(sheet.csv())
+    sheet.csv()
 }
 
 /// What one of a bed's count gets of an order; m3.
@@ -119,11 +116,11 @@ fn of_bed(order: &PooledOrder, bed: usize) -> f64 {
 }
 
 /// What each bed gets of the first order.
-fn shares(asked: &TopupArguments, all: &[TopUps], orders: &[PooledOrder]) -> String {
+fn shares(asked: &TopupArguments, all: &[&TopUps], orders: &[PooledOrder]) -> String {
     let Some(order) = orders.iter().find(|order| order.laid_m3 > 0.0) else {
         return String::new();
     };
-    let rows: Vec<(usize, &TopUps)> = all.iter().enumerate().collect();
+    let rows: Vec<(usize, &TopUps)> = all.iter().copied().enumerate().collect();
     let units = all.first().map_or(Units::Metric, |topups| topups.units);
     let mut table = Table::of(&rows);
     table

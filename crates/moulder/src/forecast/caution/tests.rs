@@ -85,6 +85,7 @@ const NEAR_MISSES: &[(&str, &str, &str)] = &[
         "[bed]",
         "fed = [{ on = 2027-04-10, nitrogen = \"10 g\" }]\n[bed]",
     ),
+    ("heavy-feed", "\"40 g\"", "\"14 g\""),
     (
         "no-nitrogen",
         "amount = \"20 cm\" }",
