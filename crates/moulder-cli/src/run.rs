@@ -58,6 +58,17 @@ fn asks_json() -> bool {
     options.any(|word| word == "--json")
 }
 
+/// The help of the command after "help", as --help gives it; that of all where there is none.
+fn help() -> String {
+    let mut all = Arguments::command();
+    all.build();
+    let of = std::env::args().nth(2).unwrap_or_default();
+    match all.find_subcommand_mut(&of) {
+        Some(command) => command.render_long_help().to_string(),
+        None => all.render_help().to_string(),
+    }
+}
+
 /// Help and version are answers, and so is "moulder help"; anything else that does not
 /// parse is bad input.
 fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
@@ -65,7 +76,7 @@ fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
         == Some(&ContextValue::String("help".to_owned()));
     let text = match refusal.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => refusal.render().to_string(),
-        _ if asks_help => Arguments::command().render_help().to_string(),
+        _ if asks_help => help(),
         _ => return Err(Trouble::BadInput(vec![usage::complaint(refusal)])),
     };
     // A list that is asked for by a value comes with the heading of a refusal.
