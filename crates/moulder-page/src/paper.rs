@@ -23,6 +23,8 @@ pub(crate) struct Extent {
     pub(crate) letters: usize,
     /// Width in lines of text.
     pub(crate) wide: f64,
+    /// Lines that a heading takes, with the room over and under it.
+    pub(crate) heading: f64,
     /// Lines that a row of the board takes.
     pub(crate) row: f64,
     /// Lines left blank for readings to come.
@@ -55,6 +57,7 @@ impl Paper {
                 lines: 53.0,
                 letters: 88,
                 wide: 36.5,
+                heading: 1.95,
                 row: 1.3,
                 blank: 3,
             },
@@ -62,13 +65,15 @@ impl Paper {
                 lines: 49.5,
                 letters: 91,
                 wide: 37.6,
+                heading: 1.95,
                 row: 1.3,
                 blank: 3,
             },
             Self::A5 => Extent {
-                lines: 44.8,
+                lines: 45.1,
                 letters: 68,
                 wide: 30.7,
+                heading: 1.6,
                 row: 1.1,
                 blank: 2,
             },

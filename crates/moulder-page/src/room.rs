@@ -4,8 +4,6 @@ use crate::cautions::Caution;
 use crate::paper::{Extent, Paper};
 use crate::sheet::Sheet;
 
-/// Lines of text that a heading takes, with the room over and under it.
-const HEADING: f64 = 1.8;
 /// Letters of the note under the board.
 const NOTE: usize = 52;
 /// Letters that a box and its edge take of a line.
@@ -74,14 +72,14 @@ impl Sheet {
         };
         let lead = self.lead.iter().map(|said| {
             let large = extent.letters * 3 / 4;
-            1.3 * wrapped(said.text.len() + said.range.len() * 4 / 5, large)
+            1.2 * wrapped(said.text.len() + said.range.len() * 4 / 5, large)
         });
         let then = self.then.iter();
         let then = then.map(|said| across(&said.text) + 0.3);
         let picture = self.picture.iter().take(kept.pictures);
         let picture = picture.map(|drawn| drawn.share * extent.wide + 0.4);
         let feed = across(&self.feed) + f64::from(u8::from(self.has_short()));
-        let twelve = if self.months.is_empty() { 0.0 } else { 4.2 };
+        let twelve = if self.months.is_empty() { 0.0 } else { 4.1 };
         let warnings = &self.warnings[..kept.warnings];
         let more = self.more_warnings + self.warnings.len() - kept.warnings;
         let more = f64::from(u8::from(more > 0));
@@ -93,18 +91,18 @@ impl Sheet {
             + then.sum::<f64>()
             + self.odd.as_deref().map_or(0.0, across)
             + picture.sum::<f64>()
-            + HEADING
+            + extent.heading
             + self.bought(extent).max(self.board(extent, kept))
-            + HEADING
+            + extent.heading
             + feed
             + twelve
-            + HEADING
+            + extent.heading
             + all(warnings, 0.3).max(1.0 - more)
             + more
             + self.weight.as_deref().map_or(0.0, across)
             + across(self.rest)
             + across(&self.made)
-            + 0.8
+            + 0.5
     }
 
     /// Lines that the left of two columns takes.

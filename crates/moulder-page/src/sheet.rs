@@ -193,6 +193,13 @@ impl Sheet {
         self.months.iter().any(|month| month.class == "short")
     }
 
+    /// What it takes of an order for several beds: "about 340 L loose for each of 24, for mid-March".
+    pub(crate) fn share(&self) -> String {
+        let Buy { loose, when, .. } = &self.buy;
+        let loose = loose.replacen("About", "about", 1);
+        format!("{loose}{}, {}", self.each, when.replacen("For", "for", 1))
+    }
+
     /// Whether no month is fed.
     pub(crate) fn feeds_nothing(&self) -> bool {
         self.months.iter().all(|month| month.class != "fed")

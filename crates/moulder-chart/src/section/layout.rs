@@ -31,7 +31,7 @@ const GAP: f64 = 10.0;
 /// picture is high; px.
 const NAMES_SHARE_OF_A_SHEET: f64 = 0.33;
 const NAMES_FROM_OF_A_SHEET: f64 = 500.0;
-const HIGH_ON_A_SHEET: f64 = 86.0;
+const HIGH_ON_A_SHEET: f64 = 78.0;
 
 /// A row of pictures is broken in two where one would be narrower; px.
 const NARROW: f64 = 170.0;

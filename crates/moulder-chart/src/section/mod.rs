@@ -215,9 +215,9 @@ impl<'a> Drawing<'a> {
         let foot = top + self.layout.row() * rows as f64;
         let key = self.key();
         let has_bar = self.layout.for_use == Use::Chart;
-        let bar = if has_bar { 30.0 } else { 0.0 };
+        let (bar, edge) = if has_bar { (30.0, EDGE) } else { (0.0, 2.0) };
         #[allow(clippy::cast_precision_loss, reason = "a few lines")]
-        let bottom = foot + bar + (LINE + 3.0) * key.len() as f64 + EDGE;
+        let bottom = foot + bar + (LINE + 3.0) * key.len() as f64 + edge;
         let mut svg = Svg::new(
             self.look.id(),
             self.look.width_px(),

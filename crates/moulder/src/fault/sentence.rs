@@ -47,8 +47,8 @@ pub fn notice(notice: &Notice) -> String {
         ),
         notice::THIN_SOIL_LATER => format!(
             "From {} on, less than {} of soil or turf will lie over the wood ({} when filled, {} at \
-             the least within {} months): it dries out, and plants starve. Lay on {} more before \
-             then.",
+             the least within {} months). Fill with {} more, or lay it on before then, or it dries \
+             out and plants starve.",
             value("when"),
             value("least"),
             value("at-first"),
