@@ -34,11 +34,12 @@ const TODAY = "2026-03-14";
 const FOOT = "A forecast, not a promise";
 // Within the edges of A5, printed at 80 %; px.
 const SMALL_PAPER = 393;
-// Sizes of paper, their names and widths in points.
+// Sizes of paper: their names, widths in points, and the least that letters are high; a drawing of
+// a sheet is printed as wide as the paper, less its edges in mm.
 const PAPERS = [
-  ["a4", 595],
-  ["letter", 612],
-  ["a5", 420],
+  ["a4", 595, 11, 26],
+  ["letter", 612, 11, 26],
+  ["a5", 420, 10, 18],
 ];
 // One slip shows at every width; nobody reads more than these.
 const MOST_FAULTS = 40;
@@ -94,6 +95,7 @@ const SHEETS = [
   ["hardwood-base", "examples/beds/hardwood-base.toml", "--units", "uk-garden"],
   ["forty-layers", "crates/moulder-cli/tests/beds/forty-layers.toml", "--units", "us"],
   ["deck-box", "crates/moulder-cli/tests/beds/deck-box.toml"],
+  ["balcony-box", "crates/moulder-cli/tests/beds/balcony-box.toml", "--price", "5.98"],
   ["herb-rings", "examples/beds/school/herb-rings.toml", "--price", "5.98", "--delivery", "30"],
   ["mound", mound],
 ];
@@ -266,9 +268,30 @@ async function checkBed(context, bed) {
   console.log(`  axe findings of any weight: ${rules}`);
 }
 
+// Letters on a printed sheet that are too small, and a picture that was pressed; runs in the browser.
+function lookAtPrint(leastPt) {
+  const found = [];
+  const words = document.createTreeWalker(document.querySelector(".sheet"), NodeFilter.SHOW_TEXT);
+  while (words.nextNode()) {
+    const said = words.currentNode.textContent.trim();
+    const element = words.currentNode.parentElement;
+    const room = element.getBoundingClientRect();
+    if (said === "" || room.width === 0) continue;
+    const svg = element.closest("svg");
+    const scale = svg ? svg.getScreenCTM().a : 1;
+    const pt = parseFloat(getComputedStyle(element).fontSize) * scale * 0.75;
+    if (pt < leastPt - 0.1) found.push(`"${said.slice(0, 30)}" is printed at ${pt.toFixed(1)} pt`);
+  }
+  const sheet = document.querySelector(".sheet");
+  if (sheet.scrollHeight > sheet.clientHeight + 1) {
+    found.push(`it needs ${sheet.scrollHeight} px of ${sheet.clientHeight}`);
+  }
+  return found;
+}
+
 // The first sheet alone on each paper: one sheet of that size, with all that it is for.
 async function checkSheet(context, [name, file, ...more]) {
-  for (const [paper, points] of PAPERS) {
+  for (const [paper, points, leastPt, edges] of PAPERS) {
     const where = `${name}, one sheet of ${paper}`;
     const asked = ["report", resolve(root, file), "--one-sheet", "--paper", paper];
     const today = more.includes("--today") ? [] : ["--today", TODAY];
@@ -280,6 +303,10 @@ async function checkSheet(context, [name, file, ...more]) {
     const seen = await page.evaluate(look);
     for (const what of seen.found) fault(where, what);
     const warnings = await page.locator(".sheet .cautions").allTextContents();
+    await page.emulateMedia({ media: "print" });
+    const width = Math.round((points / 72 - edges / 25.4) * 96);
+    await page.setViewportSize({ width, height: 800 });
+    for (const what of await page.evaluate(lookAtPrint, leastPt)) fault(where, what);
     const pdf = join(kept ?? scratch, `${name}-sheet-${paper}.pdf`);
     await page.pdf({ path: pdf, preferCSSPageSize: true });
     await page.close();

@@ -56,47 +56,74 @@ pub(crate) struct Arguments {
 enum Command {
     /// What a bed comes to, in a few lines: how far it sinks, what to buy, what to mind;
     /// "moulder BED" for short
+    #[command(after_help = "For example: moulder my-bed.toml --price 5.98")]
     Answer(Box<answer::AnswerArguments>),
     /// How far a bed sinks, month by month, and why
+    #[command(after_help = "For example: moulder forecast my-bed.toml --months 24 --every 3")]
     Forecast(forecast::ForecastArguments),
-    /// Where the carbon of a bed goes, year by year, and against burning its wood
+    /// Where the carbon of a bed goes, year by year, set against burning its wood
+    #[command(after_help = "For example: moulder ledger my-bed.toml --years 20")]
     Ledger(ledger::LedgerArguments),
     /// Draw a bed's forecast as a picture: SVG, or PNG by the file's ending
+    #[command(after_help = "For example: moulder chart my-bed.toml --kind section -o bed.svg")]
     Chart(chart::ChartArguments),
     /// Write down in the bed file what a tape measure says, and hear what to expect now
-    #[command(mut_arg("bed", plain_file))]
+    #[command(
+        mut_arg("bed", plain_file),
+        after_help = "For example: moulder tape my-bed.toml \"31 cm\" \"33 cm\""
+    )]
     Tape(tape::TapeArguments),
     /// Write down in the bed file what was laid on the bed
-    #[command(mut_arg("bed", plain_file))]
+    #[command(
+        mut_arg("bed", plain_file),
+        after_help = "For example: moulder added my-bed.toml \"3 barrow\" --with \"garden compost\""
+    )]
     Added(added::AddedArguments),
     /// Write down in the bed file what the bed was fed
-    #[command(mut_arg("bed", plain_file))]
+    #[command(
+        mut_arg("bed", plain_file),
+        after_help = "For example: moulder fed my-bed.toml \"55 g\" --feed \"13 % N\""
+    )]
     Fed(fed::FedArguments),
-    /// A narrower forecast from what a tape said since, and what that teaches
+    /// How the tape readings in a bed file narrow its forecast, and what they teach
+    #[command(after_help = "For example: moulder fit my-bed.toml")]
     Fit(fit::FitArguments),
     /// A page to keep or print: a sheet to hang beside the bed, then the rest
     Report(Box<report::ReportArguments>),
     /// Two designs or more side by side, in the same weather
+    #[command(after_help = "For example: moulder compare my-bed.toml my-other-bed.toml")]
     Compare(compare::CompareArguments),
     /// What makes the range of a forecast wide, and what to measure to narrow it
+    #[command(after_help = "For example: moulder unknowns my-bed.toml --at 12")]
     Unknowns(unknowns::UnknownsArguments),
     /// When to top beds up, with how much, and what to buy for it
+    #[command(
+        after_help = "For example: moulder topup my-bed.toml --sold-in \"40 L at 5.98\" --calendar bed.ics"
+    )]
     Topup(Box<topup::TopupArguments>),
     /// How much of what to fill a bed with, so that it stands right once it has settled
+    #[command(after_help = "For example: moulder plan my-plan.toml --write-bed 1 -o my-bed.toml")]
     Plan(plan::PlanArguments),
     /// Read a bed file back to you in words: layers, height, weight, what was assumed
+    #[command(after_help = "For example: moulder check my-bed.toml")]
     Check(check::CheckArguments),
-    /// The materials you can fill a bed with; all numbers of one, with their sources
+    /// The materials you can fill a bed with; or all figures of one, with their sources
+    #[command(after_help = "For example: moulder materials birch log")]
     Materials(materials::MaterialsArguments),
-    /// The climates a bed can stand in; the twelve months of one
+    /// The climates on the list; or the twelve months of one, or of any town
+    #[command(after_help = "For example: moulder climates \"Lyon, France\"")]
     Climates(climates::ClimatesArguments),
     /// What every figure rests on, and how many were read, recalled or judged
+    #[command(after_help = "For example: moulder sources straw")]
     Sources(sources::SourcesArguments),
     /// A bed file or a plan file to start from, with notes, ready to be made your own
+    #[command(after_help = "For example: moulder new bag -o my-bed.toml")]
     New(new::NewArguments),
-    /// What the codes of faults and notices mean, and what to do; one with an example
+    /// What the words in brackets after a fault or a caution mean, and what to do
+    #[command(after_help = "For example: moulder codes thin-soil")]
     Codes(codes::CodesArguments),
     /// The JSON Schema of a bed file, for those who write bed files by program
+    #[command(after_help = "For example: moulder schema > bed.schema.json")]
     Schema,
 }
 

@@ -4,7 +4,7 @@ use std::ffi::OsString;
 use std::path::Path;
 use std::process::ExitCode;
 
-use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::error::ErrorKind;
 use clap::{CommandFactory, Parser};
 
 use crate::command::Arguments;
@@ -12,7 +12,7 @@ use crate::trouble::{Trouble, screen, usage};
 
 /// Runs the program.
 pub(crate) fn run() -> ExitCode {
-    let done = match Arguments::try_parse_from(with_answer(std::env::args_os().collect())) {
+    let done = match Arguments::try_parse_from(in_full(std::env::args_os().collect())) {
         Ok(arguments) => arguments.answer(),
         Err(refusal) => refused(&refusal),
     };
@@ -26,9 +26,14 @@ pub(crate) fn run() -> ExitCode {
     }
 }
 
-/// The words with the command `answer` before a bed that stands first: a name that ends as bed files
-/// do or holds a path separator, a folder that exists, or "-". Commands win.
-fn with_answer(mut words: Vec<OsString>) -> Vec<OsString> {
+/// The words as they are understood: "help forecast" is "forecast --help", and `answer` is put before
+/// a bed that stands first: a name that ends as bed files do or holds a path separator, a folder that
+/// exists, or "-". Commands win.
+fn in_full(mut words: Vec<OsString>) -> Vec<OsString> {
+    if words.get(1).is_some_and(|word| word == "help") {
+        words.remove(1);
+        words.push("--help".into());
+    }
     let is_bed = words.get(1).is_some_and(|word| {
         let path = Path::new(word);
         let ending = path
@@ -58,14 +63,10 @@ fn asks_json() -> bool {
     options.any(|word| word == "--json")
 }
 
-/// Help and version are answers, and so is "moulder help"; anything else that does not
-/// parse is bad input.
+/// Help and version are answers; anything else that does not parse is bad input.
 fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
-    let asks_help = refusal.get(ContextKind::InvalidSubcommand)
-        == Some(&ContextValue::String("help".to_owned()));
     let text = match refusal.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => refusal.render().to_string(),
-        _ if asks_help => Arguments::command().render_help().to_string(),
         _ => return Err(Trouble::BadInput(vec![usage::complaint(refusal)])),
     };
     // A list that is asked for by a value comes with the heading of a refusal.

@@ -42,6 +42,7 @@ pub mod page;
 #[doc(hidden)]
 pub mod paper;
 mod pictures;
+mod room;
 #[doc(hidden)]
 pub mod sheet;
 mod shopping;

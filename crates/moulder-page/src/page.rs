@@ -76,10 +76,14 @@ pub fn page(contents: &Contents<'_>) -> String {
     if let [only] = sheets.as_mut_slice() {
         only.one_order = one_order.take();
         if more.is_some() {
-            only.elsewhere = "the next sheets tell";
+            only.elsewhere = "the next sheets have them";
             only.rest = "The rest follows.";
         }
     }
+    let sheets: Vec<Sheet> = sheets
+        .into_iter()
+        .map(|sheet| sheet.fitted(paper))
+        .collect();
     let rest = match (of, sheets.as_slice()) {
         ([of], [sheet]) => more.map(|more| rest(of, sheet, &more)),
         _ => None,

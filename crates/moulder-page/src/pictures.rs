@@ -2,12 +2,14 @@
 
 use moulder::{Bed, Date, Forecast, Month};
 use moulder_chart::Chart;
+use moulder_chart::Svg;
 use moulder_chart::internals::chart::comparison;
 use moulder_chart::internals::kind::of_forecast;
 use moulder_chart::internals::plot::look::Look;
 use moulder_chart::internals::section::{self, Moment, svg_of};
 use moulder_chart::internals::subject::Subject;
 use moulder_words::answer::horizons;
+use moulder_words::feeding::twelve_months;
 
 use crate::name::sentence_case;
 use crate::paper::Paper;
@@ -28,16 +30,34 @@ pub(crate) struct Picture {
     pub(crate) word: String,
     /// What it shows.
     pub(crate) caption: String,
+    /// The height of the wide drawing, as a share of its width.
+    pub(crate) share: f64,
     /// The wide drawing, whole.
     pub(crate) wide: String,
     /// The narrow one.
     pub(crate) narrow: String,
 }
 
+impl Picture {
+    /// A chart of that kind from its wide and its narrow drawing.
+    fn new(word: &str, caption: &str, (wide, narrow): (&Svg, &Svg)) -> Self {
+        let room = wide.room();
+        Self {
+            word: word.to_owned(),
+            caption: caption.to_owned(),
+            share: room.height() / room.width(),
+            wide: wide.inline(),
+            narrow: narrow.inline(),
+        }
+    }
+}
+
 /// Those that lead, and the others: all, or those that say what to do.
 pub(crate) fn pictures(subject: &Subject<'_>, is_full: bool) -> (Vec<Picture>, Vec<Picture>) {
     let charts = Chart::OF_A_FORECAST.iter();
     let charts = charts.filter(|chart| is_full || !LEFT_OUT.contains(&chart.as_str()));
+    let has_months = twelve_months(subject.forecast, subject.feeding).is_some();
+    let charts = charts.filter(|chart| has_months || **chart != Chart::Nitrogen);
     let all = charts.filter_map(|chart| picture(*chart, subject));
     all.partition(|picture| FIRST.contains(&picture.word.as_str()))
 }
@@ -85,14 +105,13 @@ pub(crate) fn at_a_glance(
     let word = format!("first{nth}");
     let [wide, narrow] = [(paper.drawing_px(), "wide"), (NARROW, "narrow")].map(|(px, name)| {
         let look = Look::new(px, &format!("{word}-{name}"));
-        svg_of(&subject, &look, &moments, px == NARROW).inline()
+        svg_of(&subject, &look, &moments, px == NARROW)
     });
-    Some(Picture {
-        caption: "The bed cut across, to scale.".to_owned(),
-        word,
-        wide,
-        narrow,
-    })
+    Some(Picture::new(
+        &word,
+        "The bed cut across, to scale.",
+        (&wide, &narrow),
+    ))
 }
 
 /// A bed on a day, in proportion to the days between the ends of its month; none beyond its months.
@@ -133,12 +152,8 @@ fn row_on(forecast: &Forecast, on: Date) -> Option<Month> {
 /// None of a chart that is not drawn from a forecast.
 fn picture(chart: Chart, subject: &Subject<'_>) -> Option<Picture> {
     let [wide, narrow] = looks(chart.as_str()).map(|look| of_forecast(chart, subject, &look));
-    Some(Picture {
-        word: chart.as_str().to_owned(),
-        caption: format!("{}.", sentence_case(chart.about())),
-        wide: wide?.inline(),
-        narrow: narrow?.inline(),
-    })
+    let caption = format!("{}.", sentence_case(chart.about()));
+    Some(Picture::new(chart.as_str(), &caption, (&wide?, &narrow?)))
 }
 
 /// Widths for a wide screen and for a telephone.
@@ -149,14 +164,12 @@ fn looks(word: &str) -> [Look; 2] {
 
 /// Beds side by side: their heights in one frame, then each cut across, to one scale.
 pub(crate) fn beside(comparison: &comparison::Comparison<'_>) -> Vec<Picture> {
-    let [wide, narrow] =
-        looks("comparison").map(|look| comparison::svg(comparison, &look).inline());
-    let heights = Picture {
-        word: "comparison".to_owned(),
-        caption: "How high they stand, and how much higher each than the first.".to_owned(),
-        wide,
-        narrow,
-    };
+    let [wide, narrow] = looks("comparison").map(|look| comparison::svg(comparison, &look));
+    let heights = Picture::new(
+        "comparison",
+        "How high they stand, and how much higher each than the first.",
+        (&wide, &narrow),
+    );
     let beds = comparison.beds;
     let months = beds
         .first()
@@ -164,11 +177,9 @@ pub(crate) fn beside(comparison: &comparison::Comparison<'_>) -> Vec<Picture> {
     let [wide, narrow] =
         looks("section").map(|look| section::svgs_to_one_scale(beds, &look, &months));
     let sections = (1_u32..).zip(wide.iter().zip(&narrow));
-    let sections = sections.map(|(number, (wide, narrow))| Picture {
-        word: format!("section-{number}"),
-        caption: format!("Bed {number}, cut across. All beds are drawn to one scale."),
-        wide: wide.inline(),
-        narrow: narrow.inline(),
+    let sections = sections.map(|(number, drawn)| {
+        let caption = format!("Bed {number}, cut across. All beds are drawn to one scale.");
+        Picture::new(&format!("section-{number}"), &caption, drawn)
     });
     std::iter::once(heights).chain(sections).collect()
 }

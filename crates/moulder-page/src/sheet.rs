@@ -15,7 +15,7 @@ use crate::name::{in_a_line, sentence_case};
 use crate::paper::Paper;
 use crate::pictures::{Picture, at_a_glance};
 
-/// Most warnings on the sheet; dangers are all there.
+/// Most warnings on the sheet, where there is room; dangers are all there.
 const WARNINGS: usize = 3;
 
 /// What a first sheet is made from.
@@ -48,8 +48,12 @@ pub(crate) struct Sheet {
     /// Readings that are a surprise.
     pub(crate) odd: Option<String>,
     pub(crate) picture: Option<Picture>,
+    /// Whether the paper has no room for it.
+    pub(crate) is_picture_spare: bool,
     pub(crate) buy: Buy,
-    /// What is measured, for the heading of a column.
+    /// " for each of 6", where it is one of several beds like it.
+    pub(crate) each: String,
+    /// What is measured, for the note under the board.
     pub(crate) measured: &'static str,
     pub(crate) marks: Vec<Line>,
     /// Lines left blank.
@@ -91,6 +95,7 @@ pub(crate) struct Line {
     pub(crate) on: String,
     pub(crate) expect: String,
     pub(crate) is_before_an_order: bool,
+    pub(crate) is_quarter: bool,
 }
 
 /// A month with a word, which is its class as well.
@@ -127,7 +132,7 @@ impl Sheet {
         };
         let notices = notices(forecast, topups);
         let cautions = Cautions::of(&notices, &forecast.layers);
-        let (warnings, more_warnings) = few(&cautions, paper);
+        let (warnings, more_warnings) = few(&cautions);
         let mut standings = standings(forecast, as_of);
         let then = (standings.len() > 1).then(|| standings.pop()).flatten();
         let months = feeding.map(|feeding| twelve_months(forecast, Some(feeding)));
@@ -144,17 +149,22 @@ impl Sheet {
             then: then.map(|said| phrase(&said)),
             odd: forecast.given.as_ref().and_then(in_a_forecast),
             picture: at_a_glance(bed, forecast, as_of, paper, &nth),
+            is_picture_spare: false,
             buy: buy(topups),
+            each: match bed.count() {
+                1 => String::new(),
+                beds => format!(" for each of {beds}"),
+            },
             measured: if topups.has_rim {
-                "below the rim"
+                "Below the rim"
             } else {
-                "above the ground"
+                "Above the ground"
             },
             marks: marks(forecast, topups, as_of)
                 .into_iter()
                 .map(line)
                 .collect(),
-            blank: paper.blank_lines(),
+            blank: paper.extent().blank,
             feed: feeding.map_or_else(
                 || "Not reckoned: it takes a range.".to_owned(),
                 |feeding| sentence_case(&ended(&doses_in_words(forecast, feeding))),
@@ -165,8 +175,8 @@ impl Sheet {
             weight,
             made: made(forecast),
             one_order: None,
-            elsewhere: "moulder check tells",
-            rest: "More: the whole report of this bed.",
+            elsewhere: "moulder check lists them",
+            rest: "More in the whole report.",
             nth,
         }
     }
@@ -176,6 +186,23 @@ impl Sheet {
     /// What stands in the blank lines: nothing, which keeps them as high as others.
     pub(crate) fn blank_lines(&self) -> impl Iterator<Item = char> {
         core::iter::repeat_n('\u{a0}', self.blank)
+    }
+
+    /// Whether a month is short of nitrogen, which is explained.
+    pub(crate) fn has_short(&self) -> bool {
+        self.months.iter().any(|month| month.class == "short")
+    }
+
+    /// What it takes of an order for several beds: "about 340 L loose for each of 24, for mid-March".
+    pub(crate) fn share(&self) -> String {
+        let Buy { loose, when, .. } = &self.buy;
+        let loose = loose.replacen("About", "about", 1);
+        format!("{loose}{}, {}", self.each, when.replacen("For", "for", 1))
+    }
+
+    /// Whether no month is fed.
+    pub(crate) fn feeds_nothing(&self) -> bool {
+        self.months.iter().all(|month| month.class != "fed")
     }
 
     /// Whether a reading comes before an order.
@@ -218,7 +245,7 @@ fn buy(topups: &TopUps) -> Buy {
             loose,
             order_by,
         } => Buy {
-            when: sentence_case(when.trim_start_matches("in ")),
+            when: format!("For {}", when.trim_start_matches("in ")),
             what: in_a_line(&what),
             loose: sentence_case(&loose),
             order_by: order_by.unwrap_or_default(),
@@ -243,6 +270,7 @@ fn line(mark: Mark) -> Line {
         on: spoken_date(mark.on),
         expect: mark.expect,
         is_before_an_order: mark.is_before_an_order,
+        is_quarter: mark.is_quarter,
     }
 }
 
@@ -256,24 +284,12 @@ fn month((begins, word): (Date, String)) -> MonthFed {
     MonthFed { name, word, class }
 }
 
-/// The first warnings, as many as there is room for beside the dangers, and how many there are
-/// besides.
-fn few(cautions: &Cautions, paper: Paper) -> (Vec<Caution>, usize) {
-    let letters = |caution: &Caution| caution.layer.len() + caution.text.len();
-    let mut room = paper.warning_letters();
-    for danger in &cautions.dangers {
-        room = room.saturating_sub(letters(danger));
-    }
-    let all = || cautions.warnings.iter();
-    let all = || all().filter(|caution| caution.class == "warning");
-    let told = all().take(WARNINGS).take_while(|caution| {
-        let fits = letters(caution) <= room;
-        room = room.saturating_sub(letters(caution));
-        fits
-    });
-    let told: Vec<Caution> = told.cloned().collect();
-    let more = all().count() - told.len();
-    (told, more)
+/// The first warnings, and how many there are besides.
+fn few(cautions: &Cautions) -> (Vec<Caution>, usize) {
+    let all = cautions.warnings.iter();
+    let mut all = all.filter(|caution| caution.class == "warning");
+    let told = all.by_ref().take(WARNINGS).cloned().collect();
+    (told, all.count())
 }
 
 /// With a full stop.
@@ -287,5 +303,5 @@ fn made(forecast: &Forecast) -> String {
         0 => "one run with the best figures, no range".to_owned(),
         size => format!("reckoned from {size} {} like it", plural_of(forecast)),
     };
-    format!("moulder {}, {reckoned}.", forecast.engine)
+    format!("Made by moulder {}, {reckoned}.", forecast.engine)
 }

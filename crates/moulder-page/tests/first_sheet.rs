@@ -13,6 +13,7 @@ use scraper::{ElementRef, Html, Node, Selector};
 const BAG: &str = include_str!("../../../examples/beds/bulk-bag.toml");
 const MEASURED: &str = include_str!("../../../examples/beds/measured-bag.toml");
 const DECK: &str = include_str!("../../moulder-cli/tests/beds/deck-box.toml");
+const BALCONY: &str = include_str!("../../moulder-cli/tests/beds/balcony-box.toml");
 
 /// Most words of the page of the bulk bag, drawings apart.
 const MOST_WORDS: usize = 2900;
@@ -198,6 +199,30 @@ fn dangers_come_first_and_all_of_them_with_their_weight() {
         let danger = sheet.find("Danger: On a deck").unwrap();
         assert!(danger < sheet.find("Filled").unwrap(), "{sheet}");
         assert!(sheet.contains("top-ups of this plan up to"), "{sheet}");
+    }
+}
+
+/// A sheet is printed in letters that can be read: what has no room is left out, the least important
+/// first.
+#[test]
+fn what_has_no_room_is_left_out_by_rule() {
+    let parts = |text, paper| {
+        let shown = Shown {
+            paper,
+            ..Shown::of(text)
+        };
+        let html = shown.page().0;
+        let count = |wanted| said(&html, wanted).len();
+        let drawn = count(".sheet figure") - count(".sheet .spare figure");
+        (drawn, count(".sheet .danger"), count(".sheet .mind li"))
+    };
+    // Three dangers and nine warnings: no picture, and as many warnings as there is room for.
+    assert_eq!(parts(BALCONY, Paper::A4), (0, 3, 3));
+    assert_eq!(parts(BALCONY, Paper::A5), (0, 3, 0));
+    let page = Shown::of(BALCONY).page().0;
+    assert!(said(&page, ".mind")[0].ends_with("6 more warnings: moulder check lists them."));
+    for paper in [Paper::A4, Paper::Letter, Paper::A5] {
+        assert_eq!(parts(BAG, paper).0, 1, "{paper:?}");
     }
 }
 

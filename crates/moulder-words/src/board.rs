@@ -36,6 +36,9 @@ pub struct Mark {
     pub expect: String,
     /// Whether an order rests on it.
     pub is_before_an_order: bool,
+    /// Whether it is there as the beginning of a quarter of the year alone: the first to leave out
+    /// where room is short.
+    pub is_quarter: bool,
 }
 
 /// The days after a day and within a year: four weeks after filling, the quarters of the year, the
@@ -53,6 +56,7 @@ pub fn marks(forecast: &Forecast, topups: &TopUps, as_of: Date) -> Vec<Mark> {
     let settled = forecast.filled.saturating_add(FIRST_READING_WEEKS * WEEK);
     let mut days: Vec<Date> = horizons(as_of).into_iter().chain([settled]).collect();
     days.extend(order);
+    let told = days.clone();
     for year in as_of.year()..=end.year() {
         for quarter in QUARTERS.map(|month| date(year, month, 1)) {
             let apart = |day: &Date| day.until(quarter).map_or(0, |span| span.get_days().abs());
@@ -69,6 +73,7 @@ pub fn marks(forecast: &Forecast, topups: &TopUps, as_of: Date) -> Vec<Mark> {
             on,
             expect: expect(&forecast.expected_on(on)?, forecast.units),
             is_before_an_order: order == Some(on),
+            is_quarter: !told.contains(&on),
         })
     });
     marks.collect()

@@ -97,8 +97,8 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
 fn below(subject: &Subject<'_>, unnamed: usize) -> String {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let mut text = "The carbon in each layer, with what has sifted into it, the likeliest \
-                    course; the open part on top has gone into the air."
+    let mut text = "The carbon to expect in each layer, with what has sifted into it; the \
+                    open part on top has gone into the air."
         .to_owned();
     if let Some(band) = forecast.intervals.last() {
         let _ = write!(

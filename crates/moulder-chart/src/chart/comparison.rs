@@ -355,8 +355,8 @@ fn below(comparison: &Comparison<'_>) -> String {
     let range = if comparison.differences.is_empty() {
         "no range was asked for"
     } else {
-        "below, beds share their doubts and weather. Hatched bands, each in the ink of its line \
-         and slanted its own way: where 8 in 10 such beds lie"
+        "the lower part takes the same weather and the same doubts for all. Hatched bands, each \
+         in the ink of its line and slanted its own way: where 8 in 10 such beds lie"
     };
     format!(
         "How high they stand, and below how much higher than the first. Lines: what to expect; \

@@ -237,7 +237,7 @@ fn below(topups: &TopUps, rows: &[Row]) -> String {
         plural(&topups.package.name, 2)
     );
     text.push_str(if topups.intervals.is_some() {
-        "; whiskers: 8 in 10 such beds."
+        "; thin lines: 8 in 10 such beds."
     } else {
         ". No range was asked for."
     });

@@ -35,7 +35,7 @@ const STEP_PX: f64 = 56.0;
 
 /// How to read the chart.
 const BELOW: &str = "Bars: how much narrower if one thing were known; filled where you can \
-                     measure it, hatched where you cannot. Whiskers: one standard error.";
+                     measure it, hatched where you cannot. Thin lines: how far a bar may be off.";
 
 /// Whether a gain is told as no less than [`WORTH_M`].
 fn is_worth_it(m: f64, units: Units) -> bool {

@@ -27,6 +27,12 @@ const DEPTHS: f64 = 34.0;
 /// Between pictures; px.
 const GAP: f64 = 10.0;
 
+/// The same of a drawing for a sheet, whose words are printed larger, and the most that its tallest
+/// picture is high; px.
+const NAMES_SHARE_OF_A_SHEET: f64 = 0.33;
+const NAMES_FROM_OF_A_SHEET: f64 = 500.0;
+const HIGH_ON_A_SHEET: f64 = 78.0;
+
 /// A row of pictures is broken in two where one would be narrower; px.
 const NARROW: f64 = 170.0;
 
@@ -43,6 +49,15 @@ pub(super) const ABOVE: f64 = 8.0;
 /// Room for the text over a picture, and below it; px.
 pub(super) const OVER: f64 = 2.0 * LINE + 8.0;
 
+/// What a drawing is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Use {
+    /// A chart, which breaks a row before its pictures get small.
+    Chart,
+    /// A sheet with a row of pictures.
+    Sheet,
+}
+
 /// Where the pictures go; px.
 pub(super) struct Layout {
     pub(super) columns: usize,
@@ -58,6 +73,7 @@ pub(super) struct Layout {
     pub(super) has_names: bool,
     /// Lines of text below each picture.
     pub(super) lines: usize,
+    pub(super) for_use: Use,
 }
 
 impl Layout {
@@ -68,12 +84,28 @@ impl Layout {
         pictures: &[Picture<'_>],
         cut_m: f64,
         most: f64,
+        for_use: Use,
     ) -> Self {
         let bed = subject.bed;
-        let has_names = look.width_px() >= NAMES_FROM;
+        let wide = look.width_px();
+        let (names_from, most_names, narrow, most_high) = match for_use {
+            Use::Chart => (
+                NAMES_FROM,
+                NAMES.max(NAMES_SHARE * wide),
+                NARROW,
+                look.plot_height_px(),
+            ),
+            Use::Sheet => (
+                NAMES_FROM_OF_A_SHEET,
+                NAMES_SHARE_OF_A_SHEET * wide,
+                NARROWEST,
+                HIGH_ON_A_SHEET,
+            ),
+        };
+        let has_names = wide >= names_from;
         let left = EDGE
             + if has_names {
-                names_room(subject, look, pictures)
+                names_room(subject, pictures, for_use).min(most_names)
             } else {
                 0.0
             };
@@ -85,7 +117,7 @@ impl Layout {
         };
         let count = pictures.len().max(1);
         let half = count.div_ceil(2);
-        let columns = [(count, NARROW), (half.min(4), NARROW), (2, NARROWEST)]
+        let columns = [(count, narrow), (half.min(4), narrow), (2, NARROWEST)]
             .into_iter()
             .find(|(columns, least)| cell_of(*columns) >= *least)
             .map_or(1, |(columns, _)| columns.min(count));
@@ -96,7 +128,7 @@ impl Layout {
         let top_m = tops.fold(bed.rim_m().unwrap_or(0.0), f64::max).max(0.01);
         let width_m = half_m + right_m + 2.0 * BOARD_M;
         let by_width = (cell - 2.0 * BESIDE - 8.0) / width_m;
-        let by_height = look.plot_height_px() / (top_m + bed.trench_m());
+        let by_height = most_high / (top_m + bed.trench_m());
         let scale = by_width.min(by_height).min(most);
         let spare = cell - 2.0 * BESIDE - scale * (half_m + right_m);
         Self {
@@ -109,6 +141,7 @@ impl Layout {
             middle: BESIDE + 0.5 * spare + scale * half_m,
             has_names,
             lines: 0,
+            for_use,
         }
         .with_lines(subject, pictures)
     }
@@ -116,7 +149,7 @@ impl Layout {
     fn with_lines(mut self, subject: &Subject<'_>, pictures: &[Picture<'_>]) -> Self {
         let lines = pictures
             .iter()
-            .map(|picture| below(subject, picture.row, self.cell).len());
+            .map(|picture| below(subject, picture.row, self.cell, self.for_use).len());
         self.lines = lines.max().unwrap_or(0);
         self
     }
@@ -140,12 +173,12 @@ impl Layout {
 }
 
 /// Room that the names of layers take left of the pictures; px.
-fn names_room(subject: &Subject<'_>, look: &Look, pictures: &[Picture<'_>]) -> f64 {
+fn names_room(subject: &Subject<'_>, pictures: &[Picture<'_>], for_use: Use) -> f64 {
     let font = Font::shipped();
     let cuts = pictures.iter().flat_map(|picture| &picture.cuts);
     let width = |cut: &Cut| {
-        let text = layer_text(subject, cut, f64::INFINITY);
+        let text = layer_text(subject, cut, f64::INFINITY, for_use);
         font.width(&text, TextSize::Small.px())
     };
-    (cuts.map(width).fold(110.0, f64::max) + LEADER).min(NAMES.max(NAMES_SHARE * look.width_px()))
+    cuts.map(width).fold(110.0, f64::max) + LEADER
 }

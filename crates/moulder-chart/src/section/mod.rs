@@ -23,18 +23,16 @@ use moulder_words::forecast::spoken_date;
 use crate::plot::head::{EDGE, Head, LINE};
 use crate::plot::label::spread;
 use crate::plot::look::Look;
-use crate::plot::material_hatch::hatches;
 use crate::plot::pane::Pane;
 use crate::plot::scale::{Counting, Scale};
 use crate::section::cutaway::{Cut, Cutaway};
 use crate::section::earthwork::Fill;
-use crate::section::layout::{ABOVE, LEADER, Layout, OVER};
-use crate::section::picture::{Picture, layer};
+use crate::section::layout::{ABOVE, LEADER, Layout, OVER, Use};
+use crate::section::picture::{Picture, layer, sample};
 use crate::section::words::{TOLD, about, after, below, gathered, how_to_read, layer_text};
 use crate::subject::Subject;
-use crate::svg::document::{Anchor, Svg, TextSize, Words};
+use crate::svg::document::{Anchor, Room, Svg, TextSize, Words};
 use crate::svg::escape::named;
-use crate::svg::hatch::Hatch;
 use crate::svg::ink::Ink;
 
 /// Most characters of a bed's name in a chart's title.
@@ -98,7 +96,7 @@ pub fn svg_of(subject: &Subject<'_>, look: &Look, moments: &[Moment], has_key: b
     Drawing {
         subject,
         look,
-        layout: Layout::new(subject, look, &pictures, cut_m, f64::INFINITY),
+        layout: Layout::new(subject, look, &pictures, cut_m, f64::INFINITY, Use::Sheet),
         pictures,
         cut_m,
         headings: Some(headings.collect()),
@@ -185,7 +183,7 @@ impl<'a> Drawing<'a> {
         Self {
             subject,
             look,
-            layout: Layout::new(subject, look, &pictures, cut_m, f64::INFINITY),
+            layout: Layout::new(subject, look, &pictures, cut_m, f64::INFINITY, Use::Chart),
             pictures,
             cut_m,
             headings: None,
@@ -195,7 +193,8 @@ impl<'a> Drawing<'a> {
 
     /// Draws it no larger than to that scale; px a metre.
     fn hold_to(&mut self, scale: f64) {
-        self.layout = Layout::new(self.subject, self.look, &self.pictures, self.cut_m, scale);
+        let (subject, look) = (self.subject, self.look);
+        self.layout = Layout::new(subject, look, &self.pictures, self.cut_m, scale, Use::Chart);
     }
 
     fn done(&self) -> Svg {
@@ -215,8 +214,10 @@ impl<'a> Drawing<'a> {
         #[allow(clippy::cast_precision_loss, reason = "a few rows")]
         let foot = top + self.layout.row() * rows as f64;
         let key = self.key();
+        let has_bar = self.layout.for_use == Use::Chart;
+        let (bar, edge) = if has_bar { (30.0, EDGE) } else { (0.0, 2.0) };
         #[allow(clippy::cast_precision_loss, reason = "a few lines")]
-        let bottom = foot + 30.0 + (LINE + 3.0) * key.len() as f64 + EDGE;
+        let bottom = foot + bar + (LINE + 3.0) * key.len() as f64 + edge;
         let mut svg = Svg::new(
             self.look.id(),
             self.look.width_px(),
@@ -233,8 +234,10 @@ impl<'a> Drawing<'a> {
         for index in 0..self.pictures.len() {
             self.picture(&mut svg, top, index);
         }
-        self.scale_bar(&mut svg, foot + 14.0);
-        write_key(&mut svg, foot + 44.0, &key);
+        if has_bar {
+            self.scale_bar(&mut svg, foot + 14.0);
+        }
+        write_key(&mut svg, foot + bar + 14.0, &key);
         svg
     }
 
@@ -329,7 +332,7 @@ impl<'a> Drawing<'a> {
             layer(svg, &pane, cut);
         }
         self.surface(svg, &pane, picture, ends);
-        let lines = below(self.subject, picture.row, layout.cell);
+        let lines = below(self.subject, picture.row, layout.cell, layout.for_use);
         words.y = bottom + 4.0;
         for (at, line) in lines.iter().enumerate() {
             words.text = line;
@@ -450,7 +453,7 @@ impl<'a> Drawing<'a> {
         let width = layout.left - EDGE - LEADER;
         svg.open("names", None);
         for ((cut, at), y) in named.iter().rev().zip(&middles).zip(places) {
-            let text = layer_text(self.subject, cut, width);
+            let text = layer_text(self.subject, cut, width, layout.for_use);
             let words = Words::small(&text, EDGE, y + 4.5);
             let end = words.room(svg.font()).right + 4.0;
             let side = pane.x(-cut.lie.half_m(0.5)) + 7.0;
@@ -497,7 +500,7 @@ impl<'a> Drawing<'a> {
 
     /// Where there is no room for names beside the pictures: a list of the layers of the
     /// first picture.
-    fn key(&self) -> Vec<(Option<Hatch>, String)> {
+    fn key(&self) -> Vec<(Option<&Cut>, String)> {
         let units = self.subject.forecast.units;
         let is_wanted = self.has_key && !self.layout.has_names;
         let Some(first) = self.pictures.first().filter(|_| is_wanted) else {
@@ -505,16 +508,9 @@ impl<'a> Drawing<'a> {
         };
         let (told, thin) = first.told(TOLD);
         let width = self.look.width_px() - 2.0 * EDGE - 40.0;
-        let hatches = hatches(self.subject.bed);
         let lines = told.into_iter().rev();
-        let mut lines: Vec<(Option<Hatch>, String)> = lines
-            .map(|cut| {
-                (
-                    Some(hatches.get(cut.layer).copied().unwrap_or(Hatch::Soil)),
-                    layer_text(self.subject, cut, width),
-                )
-            })
-            .collect();
+        let lines = lines.map(|cut| (Some(cut), layer_text(self.subject, cut, width, Use::Chart)));
+        let mut lines: Vec<(Option<&Cut>, String)> = lines.collect();
         if !thin.is_empty() {
             lines.push((None, gathered(&thin, units)));
         }
@@ -523,24 +519,24 @@ impl<'a> Drawing<'a> {
 }
 
 /// Writes the list of layers below the pictures.
-fn write_key(svg: &mut Svg, top: f64, key: &[(Option<Hatch>, String)]) {
+fn write_key(svg: &mut Svg, top: f64, key: &[(Option<&Cut>, String)]) {
     if key.is_empty() {
         return;
     }
     svg.open("key", None);
     let mut y = top;
-    for (hatch, text) in key {
-        if let Some(hatch) = hatch {
-            let corners = [
-                (EDGE, y - 10.0),
-                (EDGE + 28.0, y - 10.0),
-                (EDGE + 28.0, y + 3.0),
-                (EDGE, y + 3.0),
-            ];
-            svg.hatched(*hatch, &corners);
+    for (cut, text) in key {
+        if let Some(cut) = cut {
+            let room = Room {
+                left: EDGE,
+                top: y - 10.0,
+                right: EDGE + 28.0,
+                bottom: y + 3.0,
+            };
+            sample(svg, room, cut);
         }
         svg.write(
-            &Words::small(text, EDGE + 36.0, y).quiet(hatch.is_none()),
+            &Words::small(text, EDGE + 36.0, y).quiet(cut.is_none()),
             false,
         );
         y += LINE + 3.0;

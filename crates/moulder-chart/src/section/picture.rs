@@ -5,9 +5,9 @@ use moulder::Month;
 use crate::plot::pane::Pane;
 use crate::section::cutaway::{Cut, crumbs_in};
 use crate::section::end_grain;
-use crate::svg::document::Svg;
+use crate::svg::document::{Room, Svg};
 use crate::svg::ink::Ink;
-use crate::svg::polygon::area;
+use crate::svg::polygon::{area, disc};
 
 /// What a crumb covers, as it is drawn; px2.
 const CRUMB_PX2: f64 = 0.9 * core::f64::consts::PI;
@@ -51,6 +51,33 @@ impl Picture<'_> {
             .map(|cut| cut.layer)
             .collect();
         self.cuts.iter().partition(|cut| told.contains(&cut.layer))
+    }
+}
+
+/// Draws a sample of what a layer is drawn as: what lies between, a stick, logs.
+pub(super) fn sample(svg: &mut Svg, room: Room, cut: &Cut) {
+    let Room {
+        left,
+        top,
+        right,
+        bottom,
+    } = room;
+    let corners = [(left, top), (right, top), (right, bottom), (left, bottom)];
+    match cut.stratum.between {
+        Some(hatch) => svg.hatched(hatch, &corners),
+        None => svg.all(Ink::Seam, &[corners.to_vec()], true),
+    }
+    if cut.stratum.sticks.is_some() {
+        let stick = [(4.0, -4.0), (22.0, -11.0), (23.0, -9.0), (5.0, -2.0)];
+        let stick = stick.map(|(x, y)| (left + x, bottom + y));
+        svg.all(Ink::Stick, &[stick.to_vec()], true);
+    }
+    if cut.stratum.logs.is_some() {
+        let radius = 0.5 * room.height() - 1.0;
+        for (seed, share) in (cut.seed..).zip([0.28, 0.72]) {
+            let middle = (left + share * room.width(), 0.5 * (top + bottom));
+            end_grain::draw(svg, &disc(middle, radius), cut.sound, seed);
+        }
     }
 }
 

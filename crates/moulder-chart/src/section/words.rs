@@ -6,6 +6,7 @@ use moulder::Units;
 use moulder_words::figure::height::reading;
 use moulder_words::forecast::spoken_date;
 
+use super::layout::Use;
 use super::picture::Picture;
 use crate::section::cutaway::Cut;
 use crate::subject::Subject;
@@ -19,10 +20,14 @@ const LAYER_LIMIT: usize = 60;
 /// Most layers named in the description.
 pub(super) const TOLD: usize = 8;
 
-/// What is written below a picture.
-pub(super) fn below(subject: &Subject<'_>, row: &Month, width: f64) -> Vec<String> {
+/// What is written below a picture: on a sheet, which tells depths below the rim, these alone.
+pub(super) fn below(subject: &Subject<'_>, row: &Month, width: f64, for_use: Use) -> Vec<String> {
     let units = subject.forecast.units;
     let font = Font::shipped();
+    if let (Use::Sheet, Some(below_m)) = (for_use, row.below_rim_m) {
+        let said = from_rim(below_m, units);
+        return vec![said.replace(" with the rim", "").replace(" the rim", "")];
+    }
     let mut lines = font.wrapped(&high(row, units), TextSize::Body.px(), width);
     if let Some(below_m) = row.below_rim_m {
         lines.extend(font.wrapped(&from_rim(below_m, units), TextSize::Small.px(), width));
@@ -79,9 +84,13 @@ pub(super) fn after(month: u32) -> String {
     }
 }
 
-/// A layer's name, cut to a width, with its thickness.
-pub(super) fn layer_text(subject: &Subject<'_>, cut: &Cut, width: f64) -> String {
+/// A layer's name, cut to a width, in a chart with its thickness.
+pub(super) fn layer_text(subject: &Subject<'_>, cut: &Cut, width: f64, for_use: Use) -> String {
     let (font, units) = (Font::shipped(), subject.forecast.units);
+    if for_use == Use::Sheet {
+        let name = layer_name(subject, cut.layer);
+        return font.fitted(&name, TextSize::Small.px(), width);
+    }
     let thick = thickness(cut.lie.thickness_m(), units);
     let own = width - font.width(&format!(", {thick}"), TextSize::Small.px());
     let name = layer_name(subject, cut.layer);

@@ -44,7 +44,8 @@ pub(crate) struct CheckArguments {
     #[arg(long)]
     pub(crate) defaults: bool,
 
-    /// End with 3 when a warning or a danger stands that the bed file does not acknowledge
+    /// End with exit code 3 where a warning or a danger stands that the bed file does not
+    /// acknowledge
     #[arg(long)]
     pub(crate) strict: bool,
 

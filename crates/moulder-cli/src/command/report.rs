@@ -38,7 +38,8 @@ use crate::trouble::refusal::Refusal;
 #[command(after_help = "\
 The page is one HTML file for any browser, on a phone, a screen or paper. It holds all \
 it needs: nothing is fetched, and it has no script. Its first sheet stands alone; of several \
-beds it has a first sheet each, and one order for all.")]
+beds it has a first sheet each, and one order for all.\n\nFor example: moulder report \
+my-bed.toml --one-sheet --paper a5 -o sheet.html")]
 pub(crate) struct ReportArguments {
     #[command(flatten)]
     pub(crate) bed: BedArguments,

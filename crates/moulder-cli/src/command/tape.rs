@@ -35,7 +35,7 @@ pub(crate) struct TapeArguments {
     #[arg(long, conflicts_with_all = ["undo", "list"])]
     pub(crate) height: bool,
 
-    /// How far the tape may be off four times in five, as in "1 cm"; if nothing is said, 1 cm,
+    /// How far the tape may be off, 8 times in 10, as in "1 cm"; if nothing is said, 1 cm,
     /// and more where several spots lie far apart
     #[arg(long, value_name = "LENGTH", conflicts_with_all = ["undo", "list"])]
     pub(crate) give_or_take: Option<String>,

@@ -7,7 +7,8 @@ use moulder::Date;
 /// Which day is today.
 #[derive(Debug, Clone, Copy, Args)]
 pub(crate) struct ClockArguments {
-    /// The day to take for today, if the clock of this computer is wrong
+    /// The day to take for today, as in 2026-09-14; by the clock of this computer if nothing
+    /// is said
     #[arg(long, value_name = "DATE", value_parser = day)]
     pub(crate) today: Option<Date>,
 }

@@ -16,8 +16,8 @@ pub(crate) struct PackArguments {
     #[arg(long, value_name = "MATERIAL")]
     pub(crate) with: Option<String>,
 
-    /// What it is sold in, as in "40 L", "40 L at 5.98" or "1 m3 at 45 plus 30, 2 to 8": plus what a
-    /// delivery costs, and how many are brought at once; "40 L" if nothing is said
+    /// What it is sold in, as in "40 L", "40 L at 5.98" or "1 m3 at 45 plus 30, 2 to 8": 45 each
+    /// plus 30 for a delivery of 2 to 8; "40 L" if nothing is said
     #[arg(long, value_name = "PACK", value_parser = sold)]
     pub(crate) sold_in: Vec<Sold>,
 
@@ -49,7 +49,7 @@ pub(crate) struct OrderArguments {
     #[arg(long, value_name = "MONEY", value_parser = number::money)]
     pub(crate) budget: Option<f64>,
 
-    /// Lay on no more than this at once, so that the crowns of plants stand, as in "5 cm"
+    /// Lay on no more than this at once, so that no plant is buried, as in "5 cm"
     #[arg(long, value_name = "HEIGHT", value_parser = height)]
     pub(crate) at_most: Option<f64>,
 }

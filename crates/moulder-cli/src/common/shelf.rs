@@ -19,7 +19,7 @@ use crate::trouble::refusal::Refusal;
 /// Materials of one's own.
 #[derive(Debug, Clone, Args)]
 pub(crate) struct ShelfArguments {
-    /// A TOML file of your own materials, laid over ours; may be given again for more
+    /// A TOML file of your own materials, which go before ours; may be given more than once
     #[arg(long, value_name = "FILE")]
     pub(crate) shelf: Vec<PathBuf>,
 }

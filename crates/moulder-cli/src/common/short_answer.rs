@@ -96,6 +96,7 @@ pub(crate) fn one_order(
     let count: u32 = beds.iter().map(Bed::count).sum();
     let whom = match count {
         1 => String::new(),
+        2 => " for both beds".to_owned(),
         count => format!(" for all {count} beds"),
     };
     let loose = if order.bought > MANY_PACKS {

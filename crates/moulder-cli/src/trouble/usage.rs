@@ -116,8 +116,13 @@ fn missing(what: &str) -> String {
         "Put the bed file after it, as in: moulder forecast my-bed.toml. \"moulder new box -o \
          my-bed.toml\" writes one to start from."
             .to_owned()
-    } else if what.contains("<SHAPE>") {
-        "Say which shape, as in: moulder new box. It can be box, round, bag or mound.".to_owned()
+    } else if what.contains("<WHAT>") {
+        "Say what to start from, as in: moulder new box. It can be box, round, bag, mound or plan."
+            .to_owned()
+    } else if what.contains("<PLAN>") {
+        "Put the plan file after it, as in: moulder plan my-plan.toml. \"moulder new plan -o \
+         my-plan.toml\" writes one to start from."
+            .to_owned()
     } else if what.contains("<OTHER>") {
         "Put two bed files or more after it, as in: moulder compare my-bed.toml \
          my-other-bed.toml. They are compared with the first."
@@ -148,7 +153,6 @@ fn group(argument: &str) -> Option<Vec<String>> {
 /// An argument without the marks of its placeholder: `--months <N>` is "--months".
 fn bare(argument: &str) -> String {
     match argument {
-        "<SHAPE>" => "The shape".to_owned(),
         "<BED>" => "The bed file".to_owned(),
         other => match group(other) {
             Some(options) => options.join(" or "),

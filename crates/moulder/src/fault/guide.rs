@@ -122,7 +122,7 @@ pub static FAULTS: &[Entry] = &[
     entry!(
         "unknown-word",
         "Only a few words can stand here, and this is not one of them.",
-        "Choose one of the words that are shown; small letters count."
+        "Choose one of the words that are shown, in small letters."
     ),
     entry!(
         "bad-text",
@@ -132,7 +132,7 @@ pub static FAULTS: &[Entry] = &[
     entry!(
         "too-long",
         "A text is longer than can be read.",
-        "Shorten it; a longer note belongs into a comment after a #."
+        "Shorten it; a longer note belongs in a comment after a #."
     ),
     entry!(
         "bad-quantity",
@@ -171,7 +171,7 @@ pub static FAULTS: &[Entry] = &[
     ),
     entry!(
         "out-of-range",
-        "The value is beyond what can be believed of a garden bed; most often the unit is another one than was meant.",
+        "The value is beyond what can be believed of a garden bed; most often the unit is not the one that was meant.",
         "Check the figure and its unit against the range that is shown."
     ),
     entry!(
@@ -182,7 +182,7 @@ pub static FAULTS: &[Entry] = &[
     entry!(
         "unknown-material",
         "No material on the shelf has this name.",
-        "Take the name that is shown, look at the list of materials, or lay a file of your own materials over the shelf."
+        "Take the name that is shown, look at the list of materials, or describe your own in a file (--shelf)."
     ),
     entry!(
         "unknown-climate",
@@ -246,7 +246,7 @@ pub static FAULTS: &[Entry] = &[
     ),
     outside!(
         "missing-option",
-        "Something that must be typed is not, such as the bed file or where own weather was measured.",
+        "Something that must be typed is not, such as the bed file, or where your own weather was measured.",
         "Add the option that is named; --help shows how it is written."
     ),
     outside!(
@@ -312,9 +312,9 @@ pub static NOTICES: &[Entry] = &[
     ),
     entry!(
         "not-a-promise",
-        "A forecast is worked out from averages of materials and weather; no whole bed has been measured through the years, and printed advice differs threefold.",
+        "A forecast is worked out from averages of materials and weather; few whole beds were ever measured through the years, and printed advice differs threefold.",
         "Mark the height inside the bed, and read it every few months.",
-        "our own closure: so few beds were ever measured that we found none"
+        "our own closure: we found no record of a whole bed"
     ),
     entry!(
         "wet-weight",

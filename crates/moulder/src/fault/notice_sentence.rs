@@ -142,8 +142,8 @@ fn inside(notice: &Notice) -> Option<String> {
         ),
         notice::SHEDS_WATER => "Dry card sheds water: soak it as you lay it.".to_owned(),
         notice::THIN_SOIL => format!(
-            "Only {} of soil or turf lies over the wood: it dries out and starves. Give it {} \
-             or more.",
+            "Only {} of soil or turf lies over the wood: it dries out, and plants starve. Give \
+             it {} or more.",
             value("thickness"),
             value("least")
         ),
@@ -158,9 +158,7 @@ fn inside(notice: &Notice) -> Option<String> {
             value("thickness"),
             value("across")
         ),
-        notice::ALL_COMPOST => {
-            "More than half is compost: rich, and soon sunk. Mix in soil.".to_owned()
-        }
+        notice::ALL_COMPOST => "More than half is compost: it sinks fast. Mix in soil.".to_owned(),
         notice::ROT_PROOF_WOOD => format!(
             "{} % of the wood hardly rots: it sinks and feeds little.",
             value("share")
@@ -177,12 +175,12 @@ fn inside(notice: &Notice) -> Option<String> {
 fn filled(notice: &Notice) -> Option<String> {
     Some(match &*notice.code {
         notice::PLANT_TOO_SOON => {
-            "Shrubs, trees and perennials: in a year, when most is sunk.".to_owned()
+            "Plant shrubs, trees, perennials a year on: most is sunk then.".to_owned()
         }
         notice::SPRING_FILL => {
-            "Filled in spring it slumps as plants grow: fill high, water.".to_owned()
+            "Filled in spring, it sinks as plants grow: fill high, water.".to_owned()
         }
-        notice::LOOSE_MEASURE => "Measured before or after treading? Say so under as.".to_owned(),
+        notice::LOOSE_MEASURE => "If measured once trodden, write as = \"trodden\".".to_owned(),
         notice::NOT_A_PROMISE => {
             "A forecast, not a promise: few whole beds were ever measured. Mark the height \
              inside the bed and look again."
@@ -196,22 +194,32 @@ fn filled(notice: &Notice) -> Option<String> {
 fn before(notice: &Notice) -> String {
     match &*notice.code {
         notice::WHERE_IT_STANDS => match notice.value("unsaid") {
-            "stands-on" => "Deck, balcony or roof: ask a structural engineer first.".to_owned(),
+            "stands-on" => {
+                "On a deck, balcony or roof? Ask a structural engineer first.".to_owned()
+            }
             "near-wall" => "Keep it off house walls, below their damp-proof course.".to_owned(),
-            _ => "Deck, roof: ask a structural engineer. Keep off house walls.".to_owned(),
+            _ => "Deck, roof? Ask a structural engineer. Keep off house walls.".to_owned(),
         },
-        notice::WHICH_BOARDS => "No treated, painted or tarred boards; no old sleepers.".to_owned(),
-        notice::WHICH_WOOD => "No treated timber, walnut, or wood with honey fungus.".to_owned(),
-        notice::PLAIN_CARD => {
-            "Plain brown card only; off with tape, staples and labels.".to_owned()
+        notice::WHICH_BOARDS => {
+            "Use no treated, painted or tarred boards and no old sleepers.".to_owned()
         }
-        notice::LAWN_WEEDKILLER => "Grass and turf only from lawns without weedkiller.".to_owned(),
-        notice::OLD_SOIL => "Soil from beside old paint or roads: have its lead tested.".to_owned(),
+        notice::WHICH_WOOD => {
+            "Use no treated timber, walnut, or wood with honey fungus.".to_owned()
+        }
+        notice::PLAIN_CARD => {
+            "Plain brown card only; take off tape, staples and labels.".to_owned()
+        }
+        notice::LAWN_WEEDKILLER => {
+            "Use grass and turf only from lawns without weedkiller.".to_owned()
+        }
+        notice::OLD_SOIL => {
+            "Soil from beside old paint or roads? Have it tested for lead.".to_owned()
+        }
         notice::GLOVES_AND_MASK => {
-            "Gloves, and a mask in dust; cover cuts, wash your hands.".to_owned()
+            "Wear gloves, and a mask in dust; cover cuts, wash your hands.".to_owned()
         }
         _ => format!(
-            "Lift {} at most, {} if slight, close to the body.",
+            "Lift {} at most, {} if you are slight, close to the body.",
             notice.value("most"),
             notice.value("less")
         ),

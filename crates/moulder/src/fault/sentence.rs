@@ -37,7 +37,7 @@ pub fn notice(notice: &Notice) -> String {
     let value = |name: &str| notice.value(name);
     match &*notice.code {
         notice::GROWING_SOIL_RUNS_THIN => format!(
-            "The growing soil runs thin: of {} there are {} left by month {} and {} at the \
+            "The growing soil runs thin: of {} there are {} left by month {}, and {} at the \
              end. What is missing has settled and trickled into the gaps below. Keep soil \
              back for topping up, or hold it with turf, grass side down, or whole card.",
             value("at-first"),
@@ -46,8 +46,9 @@ pub fn notice(notice: &Notice) -> String {
             value("at-last")
         ),
         notice::THIN_SOIL_LATER => format!(
-            "From {} on less than {} of soil or turf lies over the wood, of {} when filled, and {} \
-             at the least within {} months: it dries out and starves. Lay on {} more before then.",
+            "From {} on, less than {} of soil or turf will lie over the wood ({} when filled, {} at \
+             the least within {} months). Fill with {} more, or lay it on before then, or it dries \
+             out and plants starve.",
             value("when"),
             value("least"),
             value("at-first"),
@@ -56,8 +57,8 @@ pub fn notice(notice: &Notice) -> String {
             value("more")
         ),
         notice::HEIGHT_OFF => format!(
-            "The climate is told for a height of {}, and what is known of the land within 60 km \
-             lies between {} and {}. Check the height and the degrees: higher is colder.",
+            "The file says that the bed lies at {}, but the land within 60 km lies between {} and \
+             {} as far as is known. Check the height and the degrees: higher is colder.",
             value("given"),
             value("low"),
             value("high")
