@@ -56,7 +56,7 @@ impl Picture {
 pub(crate) fn pictures(subject: &Subject<'_>, is_full: bool) -> (Vec<Picture>, Vec<Picture>) {
     let charts = Chart::OF_A_FORECAST.iter();
     let charts = charts.filter(|chart| is_full || !LEFT_OUT.contains(&chart.as_str()));
-    let has_months = twelve_months(subject.forecast, subject.feeding).is_some();
+    let has_months = !twelve_months(subject.forecast, subject.feeding).is_empty();
     let charts = charts.filter(|chart| has_months || **chart != Chart::Nitrogen);
     let all = charts.filter_map(|chart| picture(*chart, subject));
     all.partition(|picture| FIRST.contains(&picture.word.as_str()))

@@ -72,9 +72,6 @@ pub(crate) fn thirty_years(name: &str) -> Option<[[f64; 12]; 3]> {
     found.then_some(figures)
 }
 
-/// The only daily record.
-pub(crate) const SEATTLE: &str = record!("seattle_us");
-
 /// Annual mean in degC and rain in mm, computed independently of us when the records were
 /// gathered; Lebanon's from the normals of 1981-2010. Ringway has none there: its rain is the
 /// Met Office's for 1971-2000, from memory.
