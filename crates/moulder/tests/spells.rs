@@ -156,10 +156,19 @@ fn as_float(count: usize) -> f64 {
     count as f64
 }
 
-/// The days of each month of eleven years, by month of the year; of these the usual half range
-/// and rain of a day; and the annual range.
-fn months_of(file: &Path) -> (Vec<(usize, Vec<Day>)>, [[f64; 12]; 2], f64) {
-    let record = WeatherRecord::from_csv(&std::fs::read_to_string(file).unwrap()).unwrap();
+/// Eleven years of a daily record.
+struct Years {
+    /// The days of each month, with its place in the year.
+    months: Vec<(usize, Vec<Day>)>,
+    /// Half the daily range of each month of the year, and its rain a day.
+    usual: [[f64; 12]; 2],
+    /// Between the coldest and the warmest month; K.
+    range_k: f64,
+}
+
+fn years_of(file: &Path) -> Years {
+    let text = std::fs::read_to_string(file).expect("a file of the repository");
+    let record = WeatherRecord::from_csv(&text).expect("a record");
     let day_of = |on| -> Option<Day> {
         let day = record.on(on);
         let (high_c, low_c) = (day.high_c?, day.low_c?);
@@ -191,8 +200,11 @@ fn months_of(file: &Path) -> (Vec<(usize, Vec<Day>)>, [[f64; 12]; 2], f64) {
     let means_c = mean_of(0);
     let warmest_c = means_c.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let coldest_c = means_c.iter().copied().fold(f64::INFINITY, f64::min);
-    let usual = [mean_of(1), mean_of(2)];
-    (months, usual, warmest_c - coldest_c)
+    Years {
+        usual: [mean_of(1), mean_of(2)],
+        range_k: warmest_c - coldest_c,
+        months,
+    }
 }
 
 /// The figures of generated days are those of the eight daily records, season by season.
@@ -209,7 +221,11 @@ fn days_follow_each_other_as_in_the_records() {
         assert!(held, "{what}: {found}, {:?}", value.spread);
     };
     for file in files {
-        let (months, [half_range_k, rain_mm], range_k) = months_of(&file);
+        let Years {
+            months,
+            usual: [half_range_k, rain_mm],
+            range_k,
+        } = years_of(&file);
         for season in 0..4 {
             let mut found = Season::default();
             // From December on.

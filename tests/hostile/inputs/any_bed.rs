@@ -5,9 +5,9 @@ use std::sync::LazyLock;
 
 use arbitrary::{Arbitrary, Result, Unstructured};
 use moulder::internals::bed::document::{
-    AddedDocument, BedDocument, ClimateDocument, Cover, FedDocument, LayerDocument,
-    OutlineDocument, OwnClimateDocument, PutDocument, ReadingDocument, ShapeName, Then,
-    WaterDocument,
+    AddedDocument, BedDocument, ClimateDocument, Cover, Evapotranspiration, FedDocument,
+    LayerDocument, OutlineDocument, OwnClimateDocument, PutDocument, ReadingDocument, ShapeName,
+    Then, WaterDocument, WeatherDocument,
 };
 use moulder::internals::bed::{Amount, Bed, Boards, Placement, StandsOn};
 use moulder::internals::library::crop::Crop;
@@ -150,6 +150,13 @@ fn document(bytes: &mut Unstructured<'_>) -> Result<BedDocument> {
         bed,
         measures: [("bucket".to_owned(), "14 L".to_owned())].into(),
         layer: several(bytes, 1, 40, layer)?,
+        weather: maybe(bytes, |bytes| {
+            let laws = [Evapotranspiration::Fao56, Evapotranspiration::Hargreaves];
+            Ok(WeatherDocument {
+                file: None,
+                evapotranspiration: maybe(bytes, |bytes| bytes.choose(&laws).copied())?,
+            })
+        })?,
         water: maybe(bytes, water)?,
         crop: maybe(bytes, |bytes| {
             bytes

@@ -1,7 +1,7 @@
 //! A weather file, by months or by days.
 
 use moulder::internals::library::climates::Climate;
-use moulder::internals::read::climate_csv::read_csv;
+use moulder::internals::read::climate_csv::{read_csv, read_record};
 
 use super::told::told;
 
@@ -9,6 +9,7 @@ pub(super) fn read(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {
         return;
     };
+    read_days(text);
     match read_csv(text, "here", 52.0) {
         Ok(climate) => {
             let twelve = 0..12;
@@ -20,6 +21,20 @@ pub(super) fn read(bytes: &[u8]) {
             }
             let again = read_csv(&printed(&climate), "here", 52.0);
             assert_eq!(again.as_ref(), Ok(&climate));
+        }
+        Err(faults) => told(&faults, text),
+    }
+}
+
+/// As days; one that is no record says why.
+fn read_days(text: &str) {
+    match read_record(text) {
+        Ok(record) => {
+            assert!(record.first() <= record.last());
+            let day = record.on(record.last());
+            let figures = [day.high_c, day.low_c, day.rain_mm];
+            assert!(figures.iter().any(Option::is_some));
+            assert!(figures.iter().flatten().all(|figure| figure.is_finite()));
         }
         Err(faults) => told(&faults, text),
     }

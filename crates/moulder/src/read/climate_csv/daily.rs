@@ -11,6 +11,7 @@ use super::heading::{Column, Heading};
 use super::table::Table;
 use crate::fault::FaultCode;
 use crate::library::weather_record::{MeasuredDay, WeatherRecord};
+use crate::text::limit;
 use crate::text::month::MONTHS;
 
 /// Least days from the first to the last.
@@ -82,6 +83,20 @@ pub(super) fn record(
     heading: &Heading,
     days: &Days,
 ) -> Option<WeatherRecord> {
+    let span = days.keys().next().zip(days.keys().next_back());
+    let held = span.map_or(0, |(first, last)| {
+        days_by_month(*first, *last).iter().sum::<u32>()
+    });
+    if usize::try_from(held).is_ok_and(|held| held > limit::WEATHER_ROWS) {
+        findings.add(
+            FaultCode::TooBig,
+            table.place_in_heading(heading.label_at),
+            "/date",
+            format!("{held} days from the first to the last"),
+            format!("at most {}", limit::WEATHER_ROWS),
+        );
+        return None;
+    }
     let days = days.iter().map(|(date, figures)| {
         let [high_c, low_c, rain_mm] = figures.map(Figure::measured);
         let day = MeasuredDay {

@@ -273,6 +273,8 @@ mod tests {
             codes("date,high_c,low_c,rain_mm\n2026-02-30,1,0,0\n2026-03-01,1,0,99999\n"),
             [FaultCode::NotADate, FaultCode::OutOfRange]
         );
+        let far = "date,high_c,low_c,rain_mm\n0000-01-01,5,1,0\n9999-12-31,5,1,0\n";
+        assert_eq!(codes(far), [FaultCode::TooBig]);
         let twice = "date,high_c,low_c,rain_mm\n2026-03-01,5,1,0\n2026-03-01,5,1,0\n";
         assert_eq!(codes(twice), [FaultCode::RepeatedKey]);
     }
