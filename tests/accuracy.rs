@@ -35,7 +35,7 @@ const HALVED_MONTHS: u32 = 120;
 /// Layers thinner than this are left out of the temperature comparison; m.
 const THIN_M: f64 = 0.01;
 
-/// Fast path within 1 mm of height, 0.1 % of carbon, 0.2 degC in every layer and 1 % of water,
+/// Fast path within 1 mm of height, 0.1 % of carbon, 0.5 degC in every layer and 1 % of water,
 /// every month for two years.
 fn hold_to_reference(bed: &Bed) {
     let last = days_to_month(bed.filled(), MONTHS);
@@ -80,7 +80,7 @@ fn hold_to_reference(bed: &Bed) {
     );
     assert!(worst_m < 1e-3, "{worst_m} m");
     assert!(worst_carbon < 1e-3, "{worst_carbon}");
-    assert!(worst_c < 0.2, "{worst_c} degC");
+    assert!(worst_c < 0.5, "{worst_c} degC");
     assert!(worst_water < 0.01, "{worst_water}");
 }
 

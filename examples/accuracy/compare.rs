@@ -31,7 +31,7 @@ const fn limit(name: &'static str, most: f64) -> Limit {
 pub(crate) const LIMITS: [Limit; 13] = [
     limit("height, mm", 1.0),
     limit("carbon, %", 0.1),
-    limit("temperature of layers, degC", 0.2),
+    limit("temperature of layers, degC", 0.5),
     limit("water, %", 1.0),
     limit("nitrogen, % of all", 0.3),
     limit("nitrogen the crop took, %", 6.0),

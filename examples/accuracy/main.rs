@@ -8,7 +8,7 @@
 //!
 //! BEDS random beds (100) over YEARS years (2), each in one of the built-in climates; both demo
 //! beds in every climate over YEARS, and over ten years in their own. Limits: 1 mm of height,
-//! 0.1 % of carbon, 0.2 degC in every layer thicker than 1 cm, 1 % of water, 0.3 % of the total
+//! 0.1 % of carbon, 0.5 degC in every layer thicker than 1 cm, 1 % of water, 0.3 % of the total
 //! nitrogen in each store, 6 % of crop uptake (small at first); halved steps move no month by
 //! 0.3 mm; the two judges agree ten times closer. Exits with 1 if any bed is outside.
 //!

@@ -80,7 +80,9 @@ struct Season {
     pairs: f64,
     before: f64,
     wet: f64,
-    wet_k: f64,
+    rain_mm: f64,
+    rain_k: f64,
+    dry_k: f64,
     wet_range: f64,
     dry_range: f64,
     after_wet: f64,
@@ -100,11 +102,13 @@ impl Season {
             let warmer_k = day[0] - mean_c;
             self.squares += warmer_k * warmer_k;
             self.days += 1.0;
+            self.rain_mm += day[2];
+            self.rain_k += day[2] * warmer_k;
             if day[2] >= WET_MM {
                 self.wet += 1.0;
-                self.wet_k += warmer_k;
                 self.wet_range += day[1] / half_range_k;
             } else {
+                self.dry_k += warmer_k;
                 self.dry_range += day[1] / half_range_k;
             }
         }
@@ -242,8 +246,9 @@ fn days_follow_each_other_as_in_the_records() {
             within(&MONTH_RANGE, deviation, &what);
             within(&RANGE_WITH_RAIN, with_rain, &what);
             if season == 0 {
-                let warmer = found.wet_k / found.wet / found.deviation_k();
-                within(&WARMER_IN_RAIN, warmer, &what);
+                let warmer_k =
+                    found.rain_k / found.rain_mm - found.dry_k / (found.days - found.wet);
+                within(&WARMER_IN_RAIN, warmer_k / found.deviation_k(), &what);
             }
             let [wet, after_wet] = found.wet_shares();
             assert!(

@@ -69,10 +69,13 @@ fn of_record(name: &str) -> [[f64; 12]; 3] {
     if name == "Seattle US" {
         // Read as a user's own days would be.
         let read = moulder::internals::read::climate_csv::read_csv;
-        let climate = read(SEATTLE, name, 47.45).unwrap();
+        let climate = read(SEATTLE, name, 47.45).expect("a record of the repository");
         return [climate.high_c, climate.low_c, climate.rain_mm];
     }
-    let (_, text, years, _) = YEARLY.iter().find(|record| record.0 == name).unwrap();
+    let (_, text, years, _) = YEARLY
+        .iter()
+        .find(|record| record.0 == name)
+        .expect("a record of years");
     let record = Record::read(text);
     ["high_c", "low_c", "rain_mm"].map(|column| record.normals(column, years.clone()).0)
 }
@@ -178,7 +181,7 @@ fn furthest_off(normals: impl Fn(&Climate) -> [f64; 12]) -> (f64, String) {
 fn two_harmonics_follow_every_station() {
     for (bound_c, furthest) in [
         (0.7, furthest_off(middles)),
-        (1.1, furthest_off(|climate| climate.high_c)),
+        (0.9, furthest_off(|climate| climate.high_c)),
         (1.1, furthest_off(|climate| climate.low_c)),
     ] {
         assert!(furthest.0 <= bound_c, "{furthest:?}");
@@ -191,7 +194,7 @@ fn two_harmonics_follow_every_station() {
 #[test]
 fn hobart_is_near_the_figures_the_bureau_gives() {
     let climate = station("Hobart AU").climate;
-    assert!((mean_of(&climate.high_c) - 17.7).abs() < 0.1);
+    assert!((mean_of(&climate.high_c) - 17.7).abs() < 0.15);
     assert!((mean_of(&climate.low_c) - 9.0).abs() < 0.1);
     assert!((climate.rain_mm.iter().sum::<f64>() - 565.0).abs() < 5.0);
 }

@@ -56,7 +56,7 @@ fn measured_days_narrow_the_water() {
         water_l.upper - water_l.lower
     };
     assert!(
-        width_l(&known) < 0.8 * width_l(&drawn),
+        width_l(&known) < 0.9 * width_l(&drawn),
         "{} {}",
         width_l(&known),
         width_l(&drawn)

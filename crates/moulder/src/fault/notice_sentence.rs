@@ -129,9 +129,8 @@ fn inside(notice: &Notice) -> Option<String> {
             value("most")
         ),
         notice::HEAVY_FEED => format!(
-            "On {} it was fed about {} times the nitrogen that a bed takes at once: it may scorch \
-             roots, and rain washes much of it out. Water it in well, and give as much in several \
-             doses some weeks apart another time.",
+            "On {} it was fed about {} times the nitrogen that a bed takes at once: roots may scorch, \
+             and rain washes it out. Water it in well; another time give it in several doses.",
             value("on"),
             value("times")
         ),
@@ -219,7 +218,7 @@ fn before(notice: &Notice) -> String {
             "Wear gloves, and a mask in dust; cover cuts, wash your hands.".to_owned()
         }
         _ => format!(
-            "Lift {} at most, {} if you are slight, close to the body.",
+            "Lift {} at most, {} if slight, close to the body.",
             notice.value("most"),
             notice.value("less")
         ),

@@ -367,7 +367,7 @@ mod tests {
                 fold = fold.wrapping_mul(0x9E37_79B9_7F4A_7C15);
             }
         }
-        assert_eq!(fold, 17_747_245_707_427_396_198);
+        assert_eq!(fold, 7_023_148_295_718_688_958);
     }
 
     #[test]
