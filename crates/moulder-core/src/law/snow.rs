@@ -26,7 +26,7 @@ pub static MELT: Value = Value::new(
     3.5,
     Spread::new(2.0, 5.0),
     "mm/K/d",
-    "degree-day method: usual range for open ground",
+    "general literature: degree-day method, usual range for open ground",
     Status::Memory,
 );
 
