@@ -7,7 +7,7 @@ use moulder_solve::month_log::{LayerMonthLog, SOWING_C};
 use crate::bed::Bed;
 use crate::forecast::calendar::days_to_month;
 use crate::model::figures::Figures;
-use crate::model::weather::day_of_season;
+use crate::model::weather::{climate_of, day_of_season};
 
 /// Open ground beside the bed.
 pub(super) struct OpenGround {
@@ -17,7 +17,8 @@ pub(super) struct OpenGround {
 
 impl OpenGround {
     pub(crate) fn new(bed: &Bed, figures: &Figures) -> Self {
-        let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
+        let climate = climate_of(bed, figures);
+        let (high, low) = (&climate.high_c, &climate.low_c);
         let mean = core::array::from_fn(|month| 0.5 * (high[month] + low[month]));
         Self {
             season: Season::from_months(&mean),
