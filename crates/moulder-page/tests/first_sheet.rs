@@ -221,7 +221,8 @@ fn what_has_no_room_is_left_out_by_rule() {
     assert_eq!(parts(BALCONY, Paper::A5), (0, 3, 0));
     let page = Shown::of(BALCONY).page().0;
     assert!(said(&page, ".mind")[0].ends_with("6 more warnings: moulder check lists them."));
-    for paper in [Paper::A4, Paper::Letter, Paper::A5] {
+    // On A5 the words of the bag leave no room for it.
+    for paper in [Paper::A4, Paper::Letter] {
         assert_eq!(parts(BAG, paper).0, 1, "{paper:?}");
     }
 }

@@ -229,9 +229,10 @@ impl BedFile {
                 .map_err(|error| Trouble::of_error(&self.file.name, &error))?;
         }
         if let Some(record) = record {
+            let name = given.map_or_else(String::new, |(_, file)| file.name);
             bed = bed
                 .with_weather(record)
-                .map_err(|error| Trouble::of_error(&self.file.name, &error))?;
+                .map_err(|error| contradicting(&name, &error))?;
         }
         if let Some(units) = asked.units {
             bed = bed.with_units(units.into());
@@ -305,6 +306,16 @@ impl BedFile {
             })
             .collect()
     }
+}
+
+/// A weather file contradicts the climate of the bed.
+fn contradicting(weather: &str, error: &Error) -> Trouble {
+    let said = error.faults().iter().map(|fault| {
+        let (found, expected) = (&fault.found, &fault.expected);
+        format!("{weather} does not fit: {found}. Give {expected}.")
+    });
+    let refusal = Refusal::new(FaultCode::DoesNotFit, said.collect::<String>()).file(weather);
+    Trouble::bad_input(refusal.option("--weather"))
 }
 
 /// A weather file does not give the latitude.

@@ -15,6 +15,7 @@ pub struct MeasuredDay {
     pub rain_mm: Option<f64>,
 }
 
+#[cfg(any(test, feature = "weather-csv"))]
 impl MeasuredDay {
     const NOTHING: Self = Self {
         high_c: None,
@@ -38,6 +39,7 @@ pub struct WeatherRecord {
 impl WeatherRecord {
     /// The days of a record in order of date, those without a row as gaps. None without a day on
     /// which something was measured.
+    #[cfg(any(test, feature = "weather-csv"))]
     pub(crate) fn new(days: impl IntoIterator<Item = (Date, MeasuredDay)>) -> Option<Self> {
         let mut record: Option<Self> = None;
         for (date, day) in days {
@@ -113,13 +115,16 @@ impl WeatherRecord {
             );
             return Some((
                 found,
-                "days of that place; \"high_f\" and \"low_f\" where they are in Fahrenheit",
+                "days of that place, under \"high_f\" and \"low_f\" if they are in Fahrenheit",
             ));
         }
         let times = fell_mm.iter().sum::<f64>() / due_mm;
         (fell_mm.len() >= LEAST_RAIN_DAYS && times > UNLIKE_RAIN).then(|| {
             let found = format!("its rain is {times:.0} times that of {}", climate.name);
-            (found, "rain in whole millimetres a day, or \"rain_in\"")
+            (
+                found,
+                "rain in millimetres a day, or in inches under \"rain_in\"",
+            )
         })
     }
 }

@@ -352,13 +352,11 @@ impl Bed {
     /// ```
     pub fn with_weather(mut self, record: WeatherRecord) -> Result<Self, Error> {
         if let Some((found, expected)) = record.contradicts(&self.climate) {
-            let path = "/weather/file".to_owned();
+            let pointer = "/weather/file".to_owned();
             let fault = Fault {
                 code: FaultCode::DoesNotFit,
-                place: Place::Pointer {
-                    pointer: path.clone(),
-                },
-                path,
+                path: pointer.clone(),
+                place: Place::Pointer { pointer },
                 found,
                 expected: expected.to_owned(),
                 help: Vec::new(),
