@@ -14,9 +14,9 @@ use crate::uncertainty::ensemble::Realisations;
 const LEAST_M3: f64 = 1e-6;
 
 /// What shared orders bring to beds: their plans with that in place of what each wants
-/// ([`TopUp::laid_m3`] beside [`TopUp::needed_m3`]), and where beds for which it is less or later
-/// then stand in the end, by a forecast of each with exactly that laid on. Intervals of volumes and
-/// the balance remain those of what is wanted.
+/// ([`TopUp::laid_m3`](super::TopUp::laid_m3) beside what it needs), and where beds for which it
+/// is less or later then stand in the end, by a forecast of each with exactly that laid on.
+/// Intervals of volumes and the balance remain those of what is wanted.
 ///
 /// # Errors
 ///
