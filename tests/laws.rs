@@ -270,12 +270,12 @@ proptest! {
     }
 
     /// The same bed filled four years later, or eight, is the same bed, bit by bit, and so are
-    /// its realisations.
+    /// its realisations: from 2045 on, where warming is not told apart any more.
     #[test]
     fn a_bed_filled_four_years_later_is_the_same_bed(
         shape in shape(),
         layers in prop::collection::vec(layer(), 1..4),
-        (year, month, day) in (2001_i16..2080, 1_i8..=12, 1_i8..=28),
+        (year, month, day) in (2045_i16..2080, 1_i8..=12, 1_i8..=28),
         later in select([4_i64, 8].as_slice()),
     ) {
         let bed = read(&bed_text(shape, CAMBRIDGE, &layers));
