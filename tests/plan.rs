@@ -214,7 +214,7 @@ fn the_demo_plan_comes_to_the_mark() {
     let asked = read(DEMO);
     let answer = plan(&asked, &unwatched).unwrap();
     assert_eq!(answer.shortfall, None);
-    assert!(answer.fills.len() >= 3, "{}", answer.fills.len());
+    assert!(answer.fills.len() >= 2, "{}", answer.fills.len());
     are_their_beds(&asked, &answer);
     for fill in &answer.fills {
         assert!(fill.on_the_mark, "{:?}", fill.aims);
