@@ -15,6 +15,7 @@ mod materials;
 mod new;
 mod plan;
 mod report;
+mod serve_lines;
 mod sources;
 mod tape;
 mod topup;
@@ -125,6 +126,16 @@ enum Command {
     /// The JSON Schema of a bed file, for those who write bed files by program
     #[command(after_help = "For example: moulder schema > bed.schema.json")]
     Schema,
+    /// Answer the questions of other programs: JSON, a line in, a line out
+    #[command(
+        after_help = "For example: echo '{\"ask\": \"schema\"}' | moulder serve-lines\n\n\
+        A line in is a question, as in {\"id\": 1, \"ask\": \"forecast\", \"bed\": {..}, \
+        \"months\": 12}; the line out is {\"id\": 1, \"answer\": {..}} or {\"id\": 1, \
+        \"refused\": {..}}. {\"ask\": \"schema\"} tells all there is to ask. With \
+        \"progress\": true lines of progress come before the answer; {\"stop\": 1} stops \
+        question 1. It ends with its input."
+    )]
+    ServeLines,
 }
 
 /// A bed file that is written into cannot be piped in.
@@ -192,6 +203,7 @@ impl Arguments {
             Command::Sources(asked) => screen(&sources::answer(&asked)?),
             Command::Codes(asked) => screen(&codes::answer(&asked)?),
             Command::New(asked) => new::answer(&asked),
+            Command::ServeLines => serve_lines::answer(),
             Command::Schema => screen(&pretty(&document::schema())),
         }
     }

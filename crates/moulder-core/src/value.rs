@@ -15,6 +15,7 @@ use alloc::borrow::Cow;
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Value {
     /// Best (central) value, in `unit`.
@@ -79,6 +80,7 @@ impl Value {
 /// The 10 % and 90 % quantiles of a value; in a file, the pair `[low, high]`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "serde", serde(from = "[f64; 2]", into = "[f64; 2]"))]
 pub struct Spread {
     /// 10 % quantile.
@@ -110,6 +112,7 @@ impl From<Spread> for [f64; 2] {
 /// How a value was obtained from its source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "serde", serde(rename_all = "lowercase"))]
 pub enum Status {
     /// Read in the source, or computed from figures read there.

@@ -1,34 +1,25 @@
 //! `moulder chart`: a forecast as a picture.
 
+use std::iter;
 use std::path::PathBuf;
 
 use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use moulder::internals::compare::height_differences;
 use moulder::internals::fault::FaultCode;
 use moulder::internals::fault::error::Error;
-use moulder::internals::fit::current::current_forecast;
-use moulder::internals::fit::{self, Fitting};
-use moulder::internals::forecast::day::days;
-use moulder::internals::topup::{TopUpTrigger, nominal_top_ups, top_ups_with_intervals};
+use moulder::internals::topup::TopUpTrigger;
 use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder::internals::uncertainty::sensitivity::{USUAL_ROWS, sensitivity};
-use moulder_chart::internals::chart::comparison::{self, BEDS_LIMIT, Comparison};
-use moulder_chart::internals::chart::{self, topups, unknowns};
-use moulder_chart::internals::kind::of_forecast;
+use moulder_bridge::recipe::chart::{Drawing, NoDrawing, usual_draws};
+use moulder_chart::internals::chart::comparison::BEDS_LIMIT;
 use moulder_chart::internals::plot::look::Look;
-use moulder_chart::internals::plot::reading::Reading;
 use moulder_chart::internals::section;
-use moulder_chart::internals::subject::Subject;
-use moulder_chart::{Chart, Svg, png};
+use moulder_chart::{Chart, ChartOptions, Svg, png};
 
 use crate::common::bed_file::{BedArguments, dangers, read_all};
 use crate::common::clock::ClockArguments;
-use crate::common::feed::FeedArguments;
 use crate::common::number::{draws, height, months, realisations, within};
 use crate::common::output::{Output, OutputArguments};
 use crate::common::packs::PackArguments;
-use crate::common::short_answer::as_of;
 use crate::print::progress::Progress;
 use crate::trouble::Trouble;
 use crate::trouble::refusal::Refusal;
@@ -99,26 +90,6 @@ fn width(text: &str) -> Result<u32, String> {
     within(text, Look::NARROWEST, Look::WIDEST)
 }
 
-/// Default number of months: as many as in the command that finds what it shows.
-const fn usual_months(chart: Chart) -> u32 {
-    match chart {
-        Chart::Section | Chart::Fit | Chart::Comparison => 60,
-        Chart::TopUps => 36,
-        Chart::Sensitivity => 6,
-        _ => 24,
-    }
-}
-
-/// Default size of the ensemble.
-const fn usual_draws(chart: Chart) -> u32 {
-    match chart {
-        Chart::Sensitivity => USUAL_ROWS,
-        Chart::Fit => 128,
-        Chart::TopUps | Chart::Comparison => 32,
-        _ => 64,
-    }
-}
-
 /// Dots of a PNG to a pixel of the SVG: sharp on a good screen and in print.
 const DOTS_TO_A_PIXEL: f64 = 2.0;
 
@@ -158,12 +129,7 @@ pub(crate) fn answer(asked: &ChartArguments) -> Result<(), Trouble> {
     let format = Format::of(&output)?;
     check_others(asked)?;
     check_months(asked)?;
-    let look = Look::new(asked.width, asked.kind.as_str());
-    let chart = if Chart::OF_A_FORECAST.contains(&asked.kind) {
-        of_bed(asked, &look)?
-    } else {
-        of_task(asked, &look)?
-    };
+    let chart = drawn(asked)?;
     match format {
         Format::Svg => output.put(&chart.file(), ""),
         Format::Png => {
@@ -177,13 +143,6 @@ pub(crate) fn answer(asked: &ChartArguments) -> Result<(), Trouble> {
 }
 
 impl ChartArguments {
-    /// How many months the forecast must have.
-    fn months(&self) -> u32 {
-        let last = self.at.iter().copied().max();
-        let asked = self.months.or(last);
-        asked.unwrap_or(usual_months(self.kind))
-    }
-
     fn draws(&self) -> Realisations {
         let ensemble_size = match self.kind {
             // The cross-section shows the nominal run alone.
@@ -258,124 +217,46 @@ fn check_months(asked: &ChartArguments) -> Result<(), Trouble> {
     Err(Trouble::bad_option("--at", said))
 }
 
-/// A chart of a bed's forecast.
-fn of_bed(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
-    let read = asked.bed.read()?;
-    let bed = &read.bed;
-    read.dangers(true)?;
-    let forecast = read.run(asked.output.look, |bed, watch| {
-        current_forecast(bed, asked.months(), asked.draws(), watch)
-    })?;
-    let last = f64::from(asked.months());
-    let mut readings = Reading::all_of(bed);
-    readings.retain(|reading| reading.month <= last);
-    let days = days(bed).map_err(|error| read.refused(&error))?;
-    let feeding = match asked.kind {
-        // Doses take a range.
-        Chart::Nitrogen if asked.draws().ensemble_size > 0 => {
-            read.run(asked.output.look, |bed, watch| {
-                let from = as_of(bed, asked.clock.today());
-                let doses = FeedArguments::default().doses(bed, from, asked.draws(), watch);
-                doses.map(Some)
-            })?
-        }
-        _ => None,
-    };
-    let subject = Subject {
-        bed,
-        forecast: &forecast,
-        readings: &readings,
-        days: &days,
-        feeding: feeding.as_ref(),
-    };
-    if !asked.at.is_empty() {
-        return Ok(section::svg_at(&subject, look, &asked.at));
-    }
-    let svg = of_forecast(asked.kind, &subject, look);
-    Ok(svg.expect("it is one of those that are drawn from a forecast"))
-}
-
-/// A chart of the result of another task, with the defaults of that task's command.
-fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
-    let paths = std::iter::once(&asked.bed.bed).chain(&asked.beside);
+/// Draws what was asked for.
+fn drawn(asked: &ChartArguments) -> Result<Svg, Trouble> {
+    let paths = iter::once(&asked.bed.bed).chain(&asked.beside);
     let (beds, files) = read_all(&asked.bed, paths)?;
-    let Some((bed, file)) = beds.first().zip(files.first()) else {
-        let refusal = Refusal::new(FaultCode::MissingOption, "There is no bed file.");
-        return Err(Trouble::bad_input(refusal.option("<BED>")));
-    };
     dangers(&beds, &files, true)?;
-    let refused = |error: Error| Trouble::of_error(&file.name, &error);
-    let (months, draws) = (asked.months(), asked.draws());
+    let is_of_topups = asked.kind == Chart::TopUps;
+    if is_of_topups {
+        asked.packs.only_one()?;
+    }
+    let material = asked.packs.material(&asked.bed.shelf)?;
     let progress = Progress::of(asked.output.look);
-    match asked.kind {
-        Chart::TopUps => {
+    let watch = &progress.watch();
+    let drawing = Drawing {
+        chart: asked.kind,
+        months: asked.months,
+        draws: asked.draws(),
+        today: asked.clock.today(),
+        rule: &|bed, months| {
             // The default of `moulder topup`: in the month before spring.
             let trigger = asked.below.map_or_else(
                 || TopUpTrigger::before_spring(bed.climate().latitude_deg),
                 TopUpTrigger::BelowRimM,
             );
-            asked.packs.only_one()?;
-            let material = asked.packs.material(&asked.bed.shelf)?;
-            let rule = asked.packs.rule(&material, trigger, months);
-            let topups = if draws.ensemble_size == 0 {
-                nominal_top_ups(bed, &rule, &progress.watch())
-            } else {
-                top_ups_with_intervals(bed, &rule, draws, &progress.watch())
-            };
-            let topups = topups.map_err(refused)?;
-            Ok(topups::svg(&topups, look))
+            asked.packs.rule(&material, trigger, months)
+        },
+        options: ChartOptions::default()
+            .width_px(asked.width)
+            .months(&asked.at),
+        last_month: asked.at.iter().copied().max(),
+        progress: watch,
+    };
+    let name = |index: usize| files.get(index).map_or("", |file| file.name.as_str());
+    drawing.of(&beds).map_err(|error| match error {
+        NoDrawing::Unanswered(Error::OfBed { index, error, .. }) => {
+            Trouble::of_error(name(index), &error)
         }
-        Chart::Sensitivity => {
-            let found = sensitivity(
-                bed,
-                months,
-                draws.ensemble_size,
-                draws.seed,
-                &progress.watch(),
-            );
-            Ok(unknowns::svg(&found.map_err(refused)?, look))
+        NoDrawing::Unanswered(error) => Trouble::of_error(name(0), &error),
+        NoDrawing::Undrawn(error) => {
+            let said = format!("There is no picture: {error}.");
+            Trouble::cannot(Refusal::new(FaultCode::Unfinished, said))
         }
-        Chart::Fit => {
-            let asked = Fitting {
-                months: asked.months,
-                ensemble_size: draws.ensemble_size,
-                seed: draws.seed,
-            };
-            let found = fit::fit(bed, asked, &progress.watch()).map_err(refused)?;
-            Ok(chart::fit::svg(bed, &found, look))
-        }
-        _ => {
-            let mut forecasts = Vec::new();
-            for (bed, file) in beds.iter().zip(&files) {
-                let progress = Progress::of(asked.output.look);
-                let forecast = current_forecast(bed, months, draws, &progress.watch());
-                forecasts.push(forecast.map_err(|error| Trouble::of_error(&file.name, &error))?);
-            }
-            let differences = if draws.ensemble_size == 0 {
-                Vec::new()
-            } else {
-                height_differences(&beds, &draws.for_months(months), &progress.watch())
-                    .map_err(refused)?
-            };
-            let days = beds.iter().map(days).collect::<Result<Vec<_>, _>>();
-            let days = days.map_err(refused)?;
-            let subjects: Vec<Subject<'_>> = beds
-                .iter()
-                .zip(&forecasts)
-                .zip(&days)
-                .map(|((bed, forecast), days)| Subject {
-                    bed,
-                    forecast,
-                    readings: &[],
-                    days,
-                    feeding: None,
-                })
-                .collect();
-            let comparison = Comparison {
-                beds: &subjects,
-                differences: &differences,
-            };
-            Ok(comparison::svg(&comparison, look))
-        }
-    }
+    })
 }

@@ -3,36 +3,27 @@
 use std::fmt::Write;
 
 use clap::Args;
-use moulder::Date;
-use moulder::internals::bed::{
-    Amount, Bed, Boards, EditBed as _, Firmness, Ingredient, Irrigation, Layer, Placement, StandsOn,
-};
-use moulder::internals::fault::FaultCode;
-use moulder::internals::fault::notice::{DefaultUsed, Notice};
+use moulder::internals::bed::{Amount, Bed, Firmness, Ingredient, Irrigation, Layer, Placement};
+use moulder::internals::fault::notice::Notice;
 use moulder::internals::forecast::Month;
-use moulder::internals::forecast::calendar::month_day;
-use moulder::internals::library::climates::Climate;
-use moulder::internals::library::crop::Crop;
 use moulder::internals::library::material::Class;
-use moulder::internals::model::mixture::{Mixture, Mixtures};
+use moulder::internals::model::mixture::Mixtures;
 use moulder::internals::quantity::amount::{light_weight, load, volume, water, weight};
 use moulder::internals::quantity::height::{in_unit, reading, size};
 use moulder::internals::quantity::units::Units;
-use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::text::month::MONTHS;
+use moulder_bridge::recipe::check::Checked;
 use moulder_core::bed::shape::Shape;
 use moulder_words::climate::estimate_in_words;
 use moulder_words::mixture::{fill_in_sentences, in_a_phrase};
-use serde::Serialize;
 
+use crate::common::assumed;
 use crate::common::bed_file::BedArguments;
-use crate::common::{assumed, forecast};
 use crate::print::lines::{apart, hanging, plain};
 use crate::print::look::Look;
 use crate::print::notices;
 use crate::print::screen::pretty;
 use crate::trouble::Trouble;
-use crate::trouble::refusal::Refusal;
 
 #[derive(Debug, Args)]
 pub(crate) struct CheckArguments {
@@ -65,19 +56,8 @@ const WIDTH_MONTHS: u32 = 6;
 pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let read = asked.bed.read()?;
     let bed = &read.bed;
-    // Additions on the day of filling are listed apart; only the cautions take them into account.
-    let mut as_filled = bed.clone();
-    let next_day = bed.filled().tomorrow().unwrap_or(bed.filled());
-    for added in as_filled.edit().additions {
-        added.on = added.on.max(next_day);
-    }
-    let forecast = forecast::of(&as_filled, 0, read.name())?;
-    finds_room(bed, read.name())?;
-    let filled = forecast
-        .months
-        .first()
-        .ok_or_else(|| no_day_of_filling(read.name()))?;
-    let mixtures = Mixtures::of(bed).map_err(|no_room| read.refused(&no_room.into()))?;
+    let checked = Checked::of(bed).map_err(|error| read.refused(&error))?;
+    let (forecast, filled) = (&checked.forecast, checked.filled());
     let amounts = read.file.amounts();
     let defaults = if asked.defaults {
         assumed::widths(&read, WIDTH_MONTHS, asked.look)?
@@ -85,15 +65,11 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
         bed.defaults().to_vec()
     };
     if asked.json {
-        let answer = Answer {
-            bed: Understood::of(bed, filled, &mixtures, &amounts),
-            notices: &forecast.notices,
-            defaults: &defaults,
-        };
+        let answer = checked.answer(bed, &amounts, &defaults);
         return ended(pretty(&answer), asked, &forecast.notices);
     }
     let mut said = notices::first("", &forecast.notices, &forecast.layers);
-    said += &in_words(bed, filled, &mixtures, &amounts);
+    said += &in_words(bed, filled, &checked.mixtures, &amounts);
     said += &notices::told(&forecast.notices, &forecast.layers);
     if asked.defaults {
         said += &assumed::by_width(bed, &defaults, WIDTH_MONTHS);
@@ -107,26 +83,6 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
         said += &notices::standing(&forecast.notices);
     }
     ended(said, asked, &forecast.notices)
-}
-
-/// A forecast without its first month.
-fn no_day_of_filling(name: &str) -> Trouble {
-    let said = format!("{name} gives no day of filling.");
-    Trouble::cannot(Refusal::new(FaultCode::Unfinished, said).file(name))
-}
-
-/// Refuses a mound whose sides would meet under a later addition. Between walls there is
-/// always space.
-fn finds_room(bed: &Bed, name: &str) -> Result<(), Trouble> {
-    let Some(last) = bed.additions().iter().map(|added| added.on).max() else {
-        return Ok(());
-    };
-    if matches!(bed.shape(), Shape::Mound { .. }) {
-        // Additions after the last possible month cannot be checked.
-        let month = (0..MONTHS_LIMIT).find(|month| month_day(bed.filled(), *month) >= last);
-        forecast::of(bed, month.unwrap_or(MONTHS_LIMIT), name)?;
-    }
-    Ok(())
 }
 
 /// The answer, or the same as an error under `--strict` where warnings stand.
@@ -412,217 +368,4 @@ fn whole(bed: &Bed, filled: &Month, top_m: f64) -> String {
         weight(filled.total_mass_kg, units),
         load(filled.total_mass_kg / bed.shape().area_m2(), units)
     )
-}
-
-/// The answer for programs.
-#[derive(Serialize)]
-struct Answer<'a> {
-    bed: Understood<'a>,
-    notices: &'a [Notice],
-    defaults: &'a [DefaultUsed],
-}
-
-/// The bed as understood, in metres and kilograms.
-#[derive(Serialize)]
-struct Understood<'a> {
-    name: &'a str,
-    filled: Date,
-    climate: &'a Climate,
-    units: Units,
-    #[serde(with = "Outline")]
-    shape: Shape,
-    area_m2: f64,
-    rim_m: Option<f64>,
-    trench_m: f64,
-    stands_on: Option<StandsOn>,
-    near_wall: Option<bool>,
-    boards: Option<Boards>,
-    watering: Option<Irrigation>,
-    height_m: f64,
-    below_rim_m: Option<f64>,
-    total_mass_kg: f64,
-    wet_kg_per_m2: f64,
-    mixture: &'a Mixture,
-    layers: Vec<UnderstoodLayer<'a>>,
-    count: u32,
-    crop: Crop,
-    added: Vec<Added<'a>>,
-    fed: Vec<Fed>,
-}
-
-#[derive(Serialize)]
-struct Added<'a> {
-    on: Date,
-    material: &'a str,
-}
-
-#[derive(Serialize)]
-struct Fed {
-    on: Date,
-    nitrogen_kg: f64,
-}
-
-#[derive(Serialize)]
-#[serde(remote = "Shape", tag = "shape", rename_all = "lowercase")]
-enum Outline {
-    Box {
-        width_m: f64,
-        length_m: f64,
-    },
-    Round {
-        diameter_m: f64,
-    },
-    Bag {
-        width_m: f64,
-        length_m: f64,
-        bulged: f64,
-    },
-    Mound {
-        width_m: f64,
-        length_m: f64,
-        slope_deg: f64,
-        // The depth of the trench, which stands beside the outline.
-        #[serde(skip)]
-        upright_m: f64,
-    },
-}
-
-#[derive(Serialize)]
-struct UnderstoodLayer<'a> {
-    name: &'a str,
-    grows: bool,
-    firmness: Firmness,
-    watered: bool,
-    thickness_m: f64,
-    volume_m3: f64,
-    total_mass_kg: f64,
-    mixture: Option<&'a Mixture>,
-    put: Vec<Put<'a>>,
-}
-
-#[derive(Serialize)]
-struct Put<'a> {
-    material: &'a str,
-    written: Option<&'a String>,
-    #[serde(with = "Measured")]
-    amount: Amount,
-    #[serde(rename = "as")]
-    placement: Placement,
-    particle_size_m: f64,
-    moisture_wet: f64,
-    rotten: f64,
-}
-
-#[derive(Serialize)]
-#[serde(remote = "Amount", rename_all = "snake_case")]
-enum Measured {
-    VolumeM3(f64),
-    ThicknessM(f64),
-    #[serde(rename = "total_mass_kg")]
-    WetMassKg(f64),
-    #[serde(rename = "dry_kg")]
-    DryMassKg(f64),
-}
-
-impl<'a> Understood<'a> {
-    fn of(
-        bed: &'a Bed,
-        filled: &Month,
-        mixtures: &'a Mixtures,
-        amounts: &'a [Vec<String>],
-    ) -> Self {
-        let mut top_m = 0.0;
-        let layers = bed.layers().iter().zip(&filled.layers).enumerate();
-        let layers = layers.map(|(index, (layer, row))| {
-            let bottom_m = top_m;
-            top_m += row.thickness_m;
-            UnderstoodLayer {
-                name: &layer.name,
-                grows: layer.grows,
-                firmness: layer.firmness,
-                watered: layer.watered,
-                thickness_m: row.thickness_m,
-                volume_m3: bed.shape().volume_m3(bottom_m, top_m),
-                total_mass_kg: row.total_mass_kg,
-                mixture: mixtures.layers.get(index),
-                put: Put::all_of(layer, amounts.get(index).map_or(&[], Vec::as_slice)),
-            }
-        });
-        let layers = layers.collect();
-        let added = bed.additions().iter().map(|added| Added {
-            on: added.on,
-            material: &added.ingredient.material.name,
-        });
-        let fed = bed.fed().iter().map(|feed| Fed {
-            on: feed.on,
-            nitrogen_kg: feed.nitrogen_kg,
-        });
-        Self {
-            name: bed.name(),
-            filled: bed.filled(),
-            climate: bed.climate(),
-            units: bed.units(),
-            shape: bed.shape(),
-            area_m2: bed.shape().area_m2(),
-            rim_m: bed.rim_m(),
-            trench_m: bed.trench_m(),
-            stands_on: bed.stands_on(),
-            near_wall: bed.near_wall(),
-            boards: bed.boards(),
-            watering: bed.irrigation(),
-            height_m: filled.height_m,
-            below_rim_m: filled.below_rim_m,
-            total_mass_kg: filled.total_mass_kg,
-            wet_kg_per_m2: filled.total_mass_kg / bed.shape().area_m2(),
-            mixture: &mixtures.fill,
-            layers,
-            count: bed.count(),
-            crop: bed.crop(),
-            added: added.collect(),
-            fed: fed.collect(),
-        }
-    }
-}
-
-impl<'a> Put<'a> {
-    /// What was put into a layer, with each amount in the words of the file.
-    fn all_of(layer: &'a Layer, written: &'a [String]) -> Vec<Self> {
-        let put = layer.put.iter().enumerate();
-        put.map(|(index, put)| Self {
-            material: &put.material.name,
-            written: written.get(index),
-            amount: put.amount,
-            placement: put.placement,
-            particle_size_m: put.particle_size_m,
-            moisture_wet: put.moisture_wet,
-            rotten: put.rotten,
-        })
-        .collect()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::finds_room;
-    use moulder::internals::bed::Bed;
-    use moulder::internals::library::Library;
-    use moulder::internals::read::read_toml;
-
-    /// A mound 90 cm high at most, with 40 cm in it and so much added the year after.
-    fn mound(added: &str) -> Bed {
-        let text = format!(
-            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
-             shape = \"mound\"\nwidth = \"1.8 m\"\nlength = \"4 m\"\nslope = \"45 deg\"\n\
-             [[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"40 cm\" }}]\n\
-             [[added]]\non = 2027-03-01\nmaterial = \"loamy topsoil\"\namount = \"{added}\"\n"
-        );
-        let bed = read_toml(&text, &Library::built_in());
-        bed.expect("a lawful bed")
-    }
-
-    #[test]
-    fn what_is_laid_on_a_mound_must_find_room() {
-        assert!(finds_room(&mound("10 cm"), "mound.toml").is_ok());
-        assert!(finds_room(&mound("80 cm"), "mound.toml").is_err());
-    }
 }

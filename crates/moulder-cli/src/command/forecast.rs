@@ -11,6 +11,7 @@ use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::topup::months_measured;
 use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder_bridge::recipe::ahead::as_of;
 use moulder_words::climate::estimate_in_words;
 use moulder_words::feeding::{doses_in_words, month_name, twelve_months};
 use moulder_words::forecast::{
@@ -27,7 +28,6 @@ use crate::common::clock::ClockArguments;
 use crate::common::feed::FeedArguments;
 use crate::common::number::{EveryArguments, draws, height, months, realisations};
 use crate::common::output::OutputArguments;
-use crate::common::short_answer::as_of;
 use crate::print::abreast::layers_abreast;
 use crate::print::columns::{ALL, ColumnNames, Columns, Kind, Named};
 use crate::print::lines::{WIDTH, apart, plain, title};

@@ -3,23 +3,12 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use moulder::Forecast;
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::FaultCode;
 use moulder::internals::fault::error::Error;
-use moulder::internals::feeding::Feeding;
-use moulder::internals::fit::current::current_forecast;
-use moulder::internals::forecast::calendar::{month_day, months_to};
-use moulder::internals::forecast::day::{Day, days};
-use moulder::internals::library::material::Material;
-use moulder::internals::quantity::units::Units;
-use moulder::internals::text::limit::MONTHS_LIMIT;
-use moulder::internals::topup::{TopUpRule, TopUpTrigger, TopUps, forecast_and_top_ups};
-use moulder::internals::uncertainty::default_width::defaults_with_widths;
 use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder_page::page::{Contents, More, page};
+use moulder_bridge::recipe::report::Report;
 use moulder_page::paper::Paper;
-use moulder_page::sheet::FirstSheet;
 
 use crate::common::bed_file::{BedArguments, read_all};
 use crate::common::bed_paths::bed_paths;
@@ -28,8 +17,7 @@ use crate::common::feed::FeedArguments;
 use crate::common::number::{SeedArguments, draws, realisations, some_months};
 use crate::common::output::OutputArguments;
 use crate::common::packs::OrderArguments;
-use crate::common::short_answer::{Ahead, ahead, as_of, one_order};
-use crate::common::text_file::TextFile;
+use crate::common::short_answer::have_prices;
 use crate::print::progress::Progress;
 use crate::trouble::Trouble;
 use crate::trouble::refusal::Refusal;
@@ -105,22 +93,14 @@ pub(crate) enum PaperName {
 }
 
 impl PaperName {
-    /// That which was asked for, or the usual one of those units.
-    fn paper(asked: Option<Self>, units: Units) -> Paper {
-        match asked {
-            Some(Self::Letter) => Paper::Letter,
-            Some(Self::A5) => Paper::A5,
-            None if units == Units::Us => Paper::Letter,
-            Some(Self::A4) | None => Paper::A4,
+    const fn paper(self) -> Paper {
+        match self {
+            Self::A4 => Paper::A4,
+            Self::Letter => Paper::Letter,
+            Self::A5 => Paper::A5,
         }
     }
 }
-
-/// Months that the shopping list looks ahead: two springs.
-const SHOPPING_MONTHS: u32 = 24;
-/// The month for which the widths of defaults are computed, if the forecast goes as far: two
-/// forecasts each, which would take long over a century.
-const WIDTHS_MONTH: u32 = 24;
 
 /// The page.
 pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
@@ -133,124 +113,34 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let material = asked.order.packs.material(&asked.bed.shelf)?;
     let buying = asked.order.buying()?;
     let shares = buying.ways.len() > 1 || beds.iter().map(Bed::count).sum::<u32>() > 1;
-    let told = Told {
-        asked,
-        material: &material,
-        shares,
-        progress: &Progress::of(asked.output.look),
-    };
-    let mut sheets = Vec::new();
-    for (bed, file) in beds.iter().zip(&files) {
-        let refused = |error: Error| Trouble::of_error(&file.name, &error);
-        sheets.push(told.sheet(bed).map_err(refused)?);
+    if shares {
+        have_prices(&buying)?;
     }
-    let rest = match (beds.as_slice(), files.as_slice()) {
-        ([bed], [file]) if !asked.one_sheet => {
-            let refused = |error: Error| Trouble::of_error(&file.name, &error);
-            Some((told.rest(bed).map_err(refused)?, file))
-        }
+    let progress = Progress::of(asked.output.look);
+    let watch = &progress.watch();
+    let report = Report {
+        today: asked.clock.today(),
+        months: asked.months,
+        is_full: asked.full,
+        paper: asked.paper.map(PaperName::paper),
+        draws: &|bed| {
+            let usual = || Realisations::usual_count(bed);
+            realisations(asked.draws.unwrap_or_else(usual), asked.seed.seed)
+        },
+        feed_share: asked.feed.share(),
+        rule: &|trigger, months| asked.order.rule(&material, trigger, months, shares),
+        buying: shares.then_some(&buying),
+        progress: watch,
+    };
+    let text = match files.as_slice() {
+        [only] if !asked.one_sheet => Some(only.text.as_str()),
         _ => None,
     };
-    let plans: Vec<TopUps> = sheets
-        .iter()
-        .map(|(ahead, _)| ahead.topups.clone())
-        .collect();
-    let one_order = shares.then(|| one_order(&buying, &beds, &plans));
-    let one_order = one_order.transpose()?;
-    let first = beds
-        .iter()
-        .zip(&sheets)
-        .map(|(bed, (ahead, feeding))| FirstSheet {
-            bed,
-            forecast: &ahead.forecast,
-            topups: &ahead.topups,
-            feeding: feeding.as_ref(),
-            as_of: ahead.as_of,
-        });
-    let first: Vec<FirstSheet<'_>> = first.collect();
-    let units = beds.first().map_or(Units::Metric, Bed::units);
-    Ok(page(&Contents {
-        sheets: &first,
-        one_order: one_order.as_deref(),
-        more: rest
-            .as_ref()
-            .map(|(rest, file)| rest.more(file, asked.full)),
-        paper: PaperName::paper(asked.paper, units),
-    }))
-}
-
-/// What all sheets of a page have in common.
-struct Told<'a> {
-    asked: &'a ReportArguments,
-    material: &'a Material,
-    /// Whether beds share orders.
-    shares: bool,
-    progress: &'a Progress,
-}
-
-impl Told<'_> {
-    fn rule(&self, trigger: TopUpTrigger, months: u32) -> TopUpRule {
-        let order = &self.asked.order;
-        order.rule(self.material, trigger, months, self.shares)
-    }
-
-    fn draws(&self, bed: &Bed) -> Realisations {
-        let usual = || Realisations::usual_count(bed);
-        realisations(self.asked.draws.unwrap_or_else(usual), self.asked.seed.seed)
-    }
-
-    /// What a first sheet is made from.
-    fn sheet(&self, bed: &Bed) -> Result<(Ahead, Option<Feeding>), Error> {
-        let (asked, draws, watch) = (self.asked, self.draws(bed), &self.progress.watch());
-        let today = asked.clock.today();
-        let rule = |trigger, months| self.rule(trigger, months);
-        let ahead = ahead(bed, &rule, draws, today, watch)?;
-        // Doses take a range.
-        let is_fed = draws.ensemble_size > 0;
-        let feeding = is_fed.then(|| asked.feed.doses(bed, ahead.as_of, draws, watch));
-        Ok((ahead, feeding.transpose()?))
-    }
-
-    /// What follows it.
-    fn rest(&self, bed: &Bed) -> Result<Rest, Error> {
-        let (asked, draws, watch) = (self.asked, self.draws(bed), &self.progress.watch());
-        let as_of = as_of(bed, asked.clock.today());
-        let reached = |months| months_to(bed.filled(), month_day(as_of, months));
-        let trigger = TopUpTrigger::before_spring(bed.climate().latitude_deg);
-        let rule = self.rule(trigger, reached(SHOPPING_MONTHS)?).as_of(as_of);
-        let (mut forecast, topups) = forecast_and_top_ups(bed, &rule, draws, watch)?;
-        let months = reached(asked.months).unwrap_or(MONTHS_LIMIT);
-        if rule.months != months {
-            forecast = current_forecast(bed, months, draws, watch)?;
+    report.page(&beds, text).map_err(|error| match error {
+        Error::OfBed { index, error, .. } => {
+            let name = files.get(index).map_or("", |file| file.name.as_str());
+            Trouble::of_error(name, &error)
         }
-        let widths_month = months.min(WIDTHS_MONTH);
-        forecast.defaults = defaults_with_widths(bed, widths_month, watch)?;
-        Ok(Rest {
-            forecast,
-            widths_month,
-            topups,
-            days: days(bed)?,
-        })
-    }
-}
-
-/// What follows the first sheet of a bed.
-struct Rest {
-    forecast: Forecast,
-    widths_month: u32,
-    topups: TopUps,
-    days: Vec<Day>,
-}
-
-impl Rest {
-    fn more<'a>(&'a self, file: &'a TextFile, is_full: bool) -> More<'a> {
-        More {
-            forecast: &self.forecast,
-            widths_month: self.widths_month,
-            topups: &self.topups,
-            days: &self.days,
-            file_text: &file.text,
-            is_full,
-        }
-    }
+        other => Trouble::of_error("", &other),
+    })
 }

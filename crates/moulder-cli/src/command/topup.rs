@@ -8,26 +8,14 @@ mod shared;
 use std::path::PathBuf;
 
 use clap::Args;
-use jiff::ToSpan as _;
 use moulder::Date;
-use moulder::internals::bed::{Bed, EditBed as _};
+use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
-use moulder::internals::forecast::calendar::{month_day, months_to};
-use moulder::internals::forecast::progress::unwatched;
-use moulder::internals::ledger::saving::{Saving, saving};
-use moulder::internals::library::material::Material;
 use moulder::internals::quantity::amount::volume;
 use moulder::internals::quantity::units::Units;
-use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::text::month::MONTHS;
-use moulder::internals::topup::overfill::{
-    Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_intervals,
-};
-use moulder::internals::topup::{
-    Buying, PlannedBed, PooledOrder, TopUpRule, TopUpTrigger, TopUps, brought_by, planned_beds,
-    pooled_orders,
-};
-use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
+use moulder::internals::topup::{Buying, TopUpTrigger, TopUps};
+use moulder_bridge::recipe::topups::{PlannedBeds, Told, Wanted};
 use moulder_words::topup::{
     allowance_in_words, hold_back_in_words, is_short_of, overfill_in_words, plural,
     policy_with_ways, refill_in_words, restored_in_words, saving_in_words, sum_in_words,
@@ -35,7 +23,6 @@ use moulder_words::topup::{
 use moulder_words::topup_range::{
     draws_in_words, overfill_in_ranges, sum_in_ranges, years_in_words,
 };
-use serde::Serialize;
 
 use crate::common::assumed;
 use crate::common::bed_file::{BedArguments, read_all, told_first};
@@ -44,7 +31,6 @@ use crate::common::clock::ClockArguments;
 use crate::common::number::{self, SeedArguments, draws, height, realisations, within};
 use crate::common::output::OutputArguments;
 use crate::common::packs::OrderArguments;
-use crate::common::short_answer::as_of;
 use crate::print::lines::{apart, plain, title};
 use crate::print::notices;
 use crate::print::progress::Progress;
@@ -186,8 +172,6 @@ fn overfill_months(text: &str) -> Result<u32, String> {
     within(text, 1, 60)
 }
 
-/// Months in a year.
-const YEAR: u32 = 12;
 /// Shown with a nominal run, which has no interval.
 const NO_BAND: &str = "One run with the best figures, no range: take them as the middle of a \
                        wide one, and order again by the tape.";
@@ -195,50 +179,37 @@ const NO_BAND: &str = "One run with the best figures, no range: take them as the
 /// What holds a top-up back.
 const HELD_BACK: &str = "more was wanted than the budget, --at-most or the largest load allowed.";
 
-/// The answer about one bed.
-#[derive(Serialize)]
-struct Told {
-    #[serde(flatten)]
-    topups: TopUps,
-    overfill: Option<Overfill>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    overfill_intervals: Option<OverfillIntervals>,
-    allowance: Allowance,
-    saving: Saving,
-}
-
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let (beds, files) = read_all(&asked.bed, &bed_paths(&asked.bed, &asked.more)?)?;
     let material = asked.order.packs.material(&asked.bed.shelf)?;
-    let mut buying = buying(asked)?;
-    let days: Vec<Date> = beds.iter().map(|bed| day_of(asked, bed)).collect();
-    let lead = i64::from(asked.order.lead_days).days();
-    buying.from = days.iter().min().map(|day| day.saturating_add(lead));
+    let buying = buying(asked)?;
     let chooses = buying.ways.len() > 1 || asked.deliver_on.is_some() || asked.room.is_some();
     let are_several = beds.len() > 1 || beds.iter().any(|bed| bed.count() > 1);
     let shares = chooses || !asked.each && are_several;
-    // A shared budget is that of the orders.
     let first = files.first().map_or("", |file| file.name.as_str());
     let refused = |error: Error| Trouble::of_error(first, &error);
-    let rules = beds.iter().zip(&days);
-    let rules = rules.map(|(bed, day)| rule(asked, bed, *day, &material, shares));
-    let rules = rules.collect::<Result<Vec<TopUpRule>, Error>>();
-    let rules = rules.map_err(refused)?;
     let draws = realisations(asked.draws, asked.seed.seed);
+    let wanted = Wanted {
+        trigger: asked.trigger(),
+        package: asked.order.package(),
+        most_m: asked.order.at_most,
+        years: asked.years,
+        today: (!asked.bed.as_filled).then(|| asked.clock.today()),
+        shares,
+        overfill_months: asked.overfill,
+        draws,
+        material,
+        buying,
+    };
     let progress = Progress::of(asked.output.look);
-    let mut planned = planned_beds(&beds, &rules, draws, &progress.watch()).map_err(refused)?;
-    let plans = || planned.iter().map(|planned| planned.topups.clone());
-    let plans: Vec<TopUps> = plans().collect();
-    let orders = shares.then(|| pooled_orders(&plans, &buying)).transpose();
-    let orders: Option<Vec<PooledOrder>> = orders.map_err(refused)?;
-    if let Some(orders) = &orders {
-        let watch = &progress.watch();
-        let brought = brought_by(orders, &beds, &plans, &material, draws, watch);
-        for (planned, brought) in planned.iter_mut().zip(brought.map_err(refused)?) {
-            planned.topups = brought;
-        }
-    }
+    let PlannedBeds {
+        days,
+        rules,
+        beds: planned,
+        orders,
+        buying,
+    } = wanted.plan(&beds, &progress.watch()).map_err(refused)?;
     let dangers = planned.iter().map(|planned| planned.topups.dangers.clone());
     let danger = told_first(&beds, &dangers.collect::<Vec<_>>());
     if asked.sheet.csv || asked.calendar.is_some() {
@@ -248,17 +219,23 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         let plans: Vec<TopUps> = planned.into_iter().map(|planned| planned.topups).collect();
         let shared = orders.as_deref().map(|orders| (orders, &buying));
         let beds: Vec<(&Bed, Date)> = beds.iter().zip(days).collect();
-        return calendar::written(&beds, &plans, &material, shared, draws, &progress.watch())
-            .map_err(refused);
+        return calendar::written(
+            &beds,
+            &plans,
+            &wanted.material,
+            shared,
+            draws,
+            &progress.watch(),
+        )
+        .map_err(refused);
     }
     let mut told = Vec::new();
     for (((bed, rule), file), planned) in beds.iter().zip(&rules).zip(&files).zip(planned) {
-        let mut of_bed = of_bed(asked, bed, rule, planned, &file.name)?;
-        if shares {
-            // What a bed would pay by itself says nothing of what shared orders save.
-            of_bed.saving.net_money = None;
-        }
-        told.push((bed, of_bed));
+        let of_bed = wanted.told(bed, rule, planned, &progress.watch());
+        told.push((
+            bed,
+            of_bed.map_err(|error| Trouble::of_error(&file.name, &error))?,
+        ));
     }
     if asked.json {
         let all: Vec<&Told> = told.iter().map(|(_, told)| told).collect();
@@ -337,72 +314,16 @@ fn buying(asked: &TopupArguments) -> Result<Buying, Trouble> {
     Ok(buying)
 }
 
-/// The day from which a bed is planned: today, or that of its filling where it is taken as filled.
-fn day_of(asked: &TopupArguments, bed: &Bed) -> Date {
-    if asked.bed.as_filled {
-        bed.filled()
-    } else {
-        as_of(bed, asked.clock.today())
-    }
-}
-
-/// The top-up request for a bed as of a day.
-fn rule(
-    asked: &TopupArguments,
-    bed: &Bed,
-    day: Date,
-    material: &Material,
-    shares: bool,
-) -> Result<TopUpRule, Error> {
-    let trigger = match (asked.below, asked.soil, &asked.months) {
-        (Some(below_m), _, _) => TopUpTrigger::BelowRimM(below_m),
-        (_, Some(soil_m), _) => TopUpTrigger::SoilDepthM(soil_m),
-        (_, _, Some(months)) => TopUpTrigger::Months(months.0.clone()),
-        _ => TopUpTrigger::before_spring(bed.climate().latitude_deg),
-    };
-    let months = months_to(bed.filled(), month_day(day, asked.years * YEAR))?.min(MONTHS_LIMIT);
-    let rule = asked.order.rule(material, trigger, months, shares);
-    Ok(rule.as_of(day))
-}
-
-fn of_bed(
-    asked: &TopupArguments,
-    bed: &Bed,
-    rule: &TopUpRule,
-    PlannedBed {
-        topups, forecast, ..
-    }: PlannedBed,
-    name: &str,
-) -> Result<Told, Trouble> {
-    let months = rule.months;
-    let refused = |error| Trouble::of_error(name, &error);
-    let draws = realisations(asked.draws, asked.seed.seed);
-    let as_filled = if let Some(forecast) = forecast.filter(|_| bed.additions().is_empty()) {
-        forecast
-    } else {
-        let mut untouched = bed.clone();
-        untouched.edit().additions.clear();
-        forecast_with_intervals(&untouched, months, draws, &unwatched).map_err(refused)?
-    };
-    let overfill = match asked.overfill {
-        Some(months) => overfill(bed, &rule.material, months).map_err(refused)?,
-        None => None,
-    };
-    let overfill_intervals = match &overfill {
-        Some(middle) => {
-            let progress = Progress::of(asked.output.look);
-            overfill_intervals(bed, &rule.material, middle, draws, &progress.watch())
-                .map_err(refused)?
+impl TopupArguments {
+    /// When to top up, where that was asked for.
+    fn trigger(&self) -> Option<TopUpTrigger> {
+        match (self.below, self.soil, &self.months) {
+            (Some(below_m), _, _) => Some(TopUpTrigger::BelowRimM(below_m)),
+            (_, Some(soil_m), _) => Some(TopUpTrigger::SoilDepthM(soil_m)),
+            (_, _, Some(months)) => Some(TopUpTrigger::Months(months.0.clone())),
+            _ => None,
         }
-        None => None,
-    };
-    Ok(Told {
-        overfill,
-        overfill_intervals,
-        allowance: allowance(bed, &as_filled),
-        saving: saving(bed, &as_filled, &topups).map_err(|no_room| refused(no_room.into()))?,
-        topups,
-    })
+    }
 }
 
 /// One bed, for people.

@@ -4,13 +4,11 @@ use clap::Args;
 use moulder::Date;
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
-use moulder::internals::feeding::{Feeding, feeding};
+use moulder::internals::feeding::Feeding;
 use moulder::internals::forecast::progress::Progress;
 use moulder::internals::read::field::FEED_NITROGEN;
 use moulder::internals::uncertainty::ensemble::Realisations;
-
-/// Realisations that doses of feed are found from: it takes a forecast for each change of them.
-const FED_FROM: u32 = 16;
+use moulder_bridge::recipe::feed::doses;
 
 /// The feed that doses are told in.
 #[derive(Debug, Clone, Default, Args)]
@@ -31,11 +29,12 @@ impl FeedArguments {
         draws: Realisations,
         progress: &Progress<'_>,
     ) -> Result<Feeding, Error> {
-        let size = draws.ensemble_size.min(FED_FROM);
-        let mut doses = feeding(bed, from, size, draws.seed, progress)?;
-        let typed = self.feed.as_ref().map(|label| label.share);
-        doses.feed_share = typed.or(doses.feed_share);
-        Ok(doses)
+        doses(bed, from, draws, self.share(), progress)
+    }
+
+    /// The share of nitrogen that was typed.
+    pub(crate) fn share(&self) -> Option<f64> {
+        self.feed.as_ref().map(|label| label.share)
     }
 }
 

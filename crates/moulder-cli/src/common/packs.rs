@@ -4,6 +4,7 @@ use clap::Args;
 use moulder::internals::library::material::Material;
 use moulder::internals::text::sign::first_hidden;
 use moulder::internals::topup::{Buying, Package, TopUpRule, TopUpTrigger};
+use moulder_bridge::buying::{USUAL_MATERIAL, USUAL_PACK_M3, usual_name};
 
 use crate::common::number::{self, height, money, volume, within};
 use crate::common::shelf::ShelfArguments;
@@ -81,6 +82,12 @@ impl OrderArguments {
         })
     }
 
+    /// The first way to buy it.
+    pub(crate) fn package(&self) -> Package {
+        let first = self.packs.ways(self.delivery.unwrap_or(0.0)).swap_remove(0);
+        first.lead_days(self.lead_days)
+    }
+
     /// The rule that tops a bed up with it; a budget of its own only where it shares no orders.
     pub(crate) fn rule(
         &self,
@@ -90,8 +97,7 @@ impl OrderArguments {
         shares: bool,
     ) -> TopUpRule {
         let mut rule = self.packs.rule(material, trigger, months);
-        rule.package = self.packs.ways(self.delivery.unwrap_or(0.0)).swap_remove(0);
-        rule.package.lead_days = self.lead_days;
+        rule.package = self.package();
         rule.most_m = self.at_most;
         rule.yearly_budget = self.budget.filter(|_| !shares);
         rule
@@ -165,13 +171,6 @@ fn pack_name(text: &str) -> Result<String, String> {
     Ok(name.to_owned())
 }
 
-/// Default material of top-ups.
-pub(crate) const USUAL_MATERIAL: &str = "loamy topsoil";
-/// Default package; m3.
-const USUAL_PACK_M3: f64 = 0.04;
-/// Volume from which a package is called a load; m3.
-const LOAD_M3: f64 = 0.5;
-
 impl PackArguments {
     /// Whether any of it was given.
     pub(crate) const fn is_told(&self) -> bool {
@@ -198,8 +197,7 @@ impl PackArguments {
         let each = self.sold_in.iter().chain(usual);
         let ways = each.enumerate().map(|(index, sold)| {
             let called = self.called.as_deref().filter(|_| index == 0);
-            let is_load = sold.volume_m3 >= LOAD_M3;
-            let usual = if is_load { "load" } else { "bag" };
+            let usual = usual_name(sold.volume_m3);
             Package {
                 price: sold.price.or(self.price),
                 delivery: sold.delivery.unwrap_or(delivery),

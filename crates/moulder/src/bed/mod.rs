@@ -217,6 +217,7 @@ impl Default for BedWeather {
 
 /// Irrigation and cover.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Irrigation {
     /// Irrigation in a week of the season, over the whole bed; L.
     pub litres_per_week: f64,
@@ -349,6 +350,7 @@ pub struct Layer {
 
 /// How firmly a layer was filled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Firmness {

@@ -178,6 +178,35 @@ pub struct Fault {
     pub help: Vec<String>,
 }
 
+impl Fault {
+    /// A fault of a value that a program built, at that JSON Pointer.
+    ///
+    /// ```
+    /// use moulder::{Fault, FaultCode};
+    ///
+    /// let fault = Fault::in_value(FaultCode::OutOfRange, "/months", "-3", "a number of 0 or more");
+    /// assert_eq!(fault.path, "/months");
+    /// ```
+    #[must_use]
+    pub fn in_value(
+        code: FaultCode,
+        pointer: &str,
+        found: impl Into<String>,
+        expected: impl Into<String>,
+    ) -> Self {
+        Self {
+            code,
+            place: Place::Pointer {
+                pointer: pointer.to_owned(),
+            },
+            path: pointer.to_owned(),
+            found: found.into(),
+            expected: expected.into(),
+            help: Vec::new(),
+        }
+    }
+}
+
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&sentence::fault(self))

@@ -24,6 +24,7 @@ struct Register {
 /// # Ok::<(), moulder::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Climate {
     /// Name of the place.
@@ -44,6 +45,7 @@ pub struct Climate {
 /// How the climate of a place was estimated, and how far it may be off: scales of errors of
 /// Student's t with four degrees of freedom, each shared by all months.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Estimate {
     /// Longitude; degrees, west negative.
@@ -68,6 +70,7 @@ pub struct Estimate {
 
 /// A built-in climate with its source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Station {
     /// The normals.

@@ -15,6 +15,7 @@ use serde::{Deserialize, Serialize};
 /// # Ok::<(), moulder::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Material {
     /// The name in a bed file ("beech log").
@@ -136,6 +137,7 @@ pub fn wet_share(moisture: &Value) -> f64 {
 
 /// Class of a material, which selects its rate modifiers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Class {
     /// Logs, branches, chips: Q10 law, wood moisture content.
@@ -148,6 +150,7 @@ pub enum Class {
 
 /// Shape of pieces.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Form {
     /// Long pieces: logs, brush.
@@ -158,6 +161,7 @@ pub enum Form {
 
 /// A sheet, or a mat of flat pieces, that holds fines back while it lasts.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Sheet {
     /// Share of the area that one whole sheet covers.
@@ -171,6 +175,7 @@ pub struct Sheet {
 
 /// A carbon pool of a material.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Pool {
     /// What it represents ("whole wood", "sugars and proteins").
@@ -197,6 +202,7 @@ pub struct Pool {
 
 /// What a published decay rate counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Counts {
     /// The piece that is left, without the humus formed from it.
@@ -207,6 +213,7 @@ pub enum Counts {
 
 /// A decay rate with the conditions it holds for.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Rate {
     /// First-order rate; 1/yr.
@@ -229,6 +236,7 @@ pub struct Rate {
 
 /// How a published rate was fitted to what was left.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Fitted {
     /// One exponential from all that was there at the start.
@@ -240,6 +248,7 @@ pub enum Fitted {
 
 /// Where a field rate was measured.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Site {
     /// Name of the place.

@@ -100,6 +100,7 @@ fn nitrogen_kg(parts: &[Part]) -> f64 {
 
 /// A layer, or the whole fill, mixed on the day of filling.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Mixture {
     /// Carbon to nitrogen ratio by mass, with its 80 % interval if the amounts were exact.

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// Aim of a fill.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Aim {
     /// Least cost.
@@ -28,6 +29,7 @@ impl Aim {
 
 /// A rule of good practice, relaxed where there is no other solution.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Rule {
     /// At most half of the loose fill is coarse wood.

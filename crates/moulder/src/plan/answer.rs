@@ -35,6 +35,7 @@ pub const SCHEMA_VERSION: u32 = 2;
 /// # Ok::<(), moulder::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Plan {
     /// Version of the engine.
@@ -48,8 +49,10 @@ pub struct Plan {
     /// Name of the bed.
     pub name: String,
     /// Day of filling.
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub filled: Date,
     /// The day by which the bed shall have settled.
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub settled: Date,
     /// Months between these days.
     pub after_months: u32,
@@ -80,6 +83,7 @@ pub struct Plan {
 /// Share of its volume that a material retains on its own: the coefficient that the search
 /// starts with.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Alone {
     /// The material.
@@ -93,6 +97,7 @@ pub struct Alone {
 /// One way to fill the bed. Its figures are means over the realisations; for the nominal run alone
 /// those of the best values of all parameters.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Fill {
     /// The aims that it is best for; more than one where their best fills are the same.
@@ -140,6 +145,7 @@ pub struct Fill {
 
 /// 80 % intervals of a fill on the settled day, with the model discrepancy of the surface.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct FillIntervals {
     /// Height above the ground; m.
@@ -154,6 +160,7 @@ pub const WET_SHARE: f64 = 0.6;
 
 /// One layer of a fill.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct FillLayer {
     /// Its role.
@@ -170,6 +177,7 @@ pub struct FillLayer {
 
 /// One material of a layer.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Put {
     /// Index of the entry in the file.
@@ -190,6 +198,7 @@ pub struct Put {
 
 /// A purchase.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Buy {
     /// The material.
@@ -206,6 +215,7 @@ pub struct Buy {
 
 /// Stock that is not used.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Left {
     /// The material.
@@ -220,6 +230,7 @@ pub struct Left {
 
 /// What is short, as it would stand on the settled day.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Shortfall {
     /// Growing soil; m3.

@@ -10,6 +10,7 @@ const COARSE_M: f64 = 0.05;
 
 /// A layer of a bed, from the ground up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Role {

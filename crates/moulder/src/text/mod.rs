@@ -5,5 +5,5 @@ pub mod month;
 pub mod phrase;
 pub mod rounding;
 pub mod sign;
-pub(crate) mod suggestion;
+pub mod suggestion;
 pub(crate) mod work;

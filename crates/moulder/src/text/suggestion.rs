@@ -20,10 +20,7 @@ const MOST: usize = 3;
 const MAX_CHARACTERS: usize = 60;
 
 /// Up to three of the candidates most similar to `wanted`, best first.
-pub(crate) fn suggestions<'a>(
-    wanted: &str,
-    candidates: impl IntoIterator<Item = &'a str>,
-) -> Vec<String> {
+pub fn suggestions<'a>(wanted: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<String> {
     let none: &[&str] = &[];
     suggested_entries(wanted, candidates.into_iter().map(|name| (name, none)))
         .into_iter()

@@ -6,6 +6,7 @@ pub mod discrepancy_prior;
 pub(crate) mod drawn;
 pub mod ensemble;
 pub mod ensemble_forecast;
+pub mod ensemble_part;
 pub mod group;
 pub mod parameter;
 mod part;
