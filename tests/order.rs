@@ -12,7 +12,7 @@ use proc_macro2::{Delimiter, TokenStream, TokenTree};
 
 /// The folders of each crate in their order; each may use those before it and itself. Files
 /// beside the folders are named as well.
-const ORDERS: [(&str, &[&str]); 4] = [
+const ORDERS: [(&str, &[&str]); 5] = [
     (
         "moulder-core",
         &["value", "math", "weather", "law", "bed", "rate"],
@@ -44,6 +44,12 @@ const ORDERS: [(&str, &[&str]); 4] = [
         &[
             "svg", "plot", "subject", "section", "chart", "kind", "error", "raster", "options",
             "front",
+        ],
+    ),
+    (
+        "moulder-bridge",
+        &[
+            "field", "findings", "refused", "asked", "recipe", "buying", "task", "schema", "line",
         ],
     ),
     (

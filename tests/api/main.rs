@@ -22,8 +22,9 @@ fn listing_of(name: &str) -> Listing {
 }
 
 /// The libraries; the command's contract is its output.
-const LIBRARIES: [&str; 6] = [
+const LIBRARIES: [&str; 7] = [
     "moulder",
+    "moulder-bridge",
     "moulder-chart",
     "moulder-core",
     "moulder-page",

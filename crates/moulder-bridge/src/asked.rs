@@ -12,8 +12,8 @@ use moulder::{Date, Error, FaultCode};
 use serde_json::{Map, Value};
 
 use crate::field::{
-    AS_FILLED, BED, BEDS_GIVEN, DEEPER_THAN, DOCUMENT_BYTES, DRAWS, Field, MATERIALS, PLAN, SEED,
-    TODAY, UNITS, WEATHER,
+    AS_FILLED, BED, BEDS_GIVEN, DEEPER_THAN, DOCUMENT_BYTES, DRAWS, Field, Kind, MATERIALS, PLAN,
+    SEED, TODAY, UNITS, Use, WEATHER,
 };
 use crate::refused::Refused;
 
@@ -104,22 +104,40 @@ impl<'q> Asked<'q> {
     /// The beds; the faults of all of them together.
     pub(crate) fn beds(self) -> Result<Vec<Bed>, Refused> {
         let library = self.library()?;
+        let documents = self.list(&BEDS_GIVEN).iter().enumerate();
+        let read = documents.map(|(at, bed)| self.bed_of(bed, &format!("/beds/{at}"), &library));
         let mut beds = Vec::new();
-        let mut refused: Option<Refused> = None;
-        for (at, document) in self.list(&BEDS_GIVEN).iter().enumerate() {
-            match self.bed_of(document, &format!("/beds/{at}"), &library) {
+        let mut refused = Vec::new();
+        for read in read {
+            match read {
                 Ok(bed) => beds.push(bed),
-                Err(more) => match &mut refused {
-                    None => refused = Some(more),
-                    Some(all) => {
-                        all.message += "\n";
-                        all.message += &more.message;
-                        all.faults.extend(more.faults);
-                    }
-                },
+                Err(more) => refused.push(more),
             }
         }
-        refused.map_or(Ok(beds), Err)
+        let mut refused = refused.into_iter();
+        let Some(mut first) = refused.next() else {
+            return Ok(beds);
+        };
+        first.join(refused);
+        Err(first)
+    }
+
+    /// What is refused of the documents of a question that has other faults.
+    pub(crate) fn refused_documents(self, fields: &[Use]) -> Vec<Refused> {
+        let holds = |kind: fn(&Kind) -> bool| {
+            let mut of_kind = fields.iter().filter(|used| kind(&used.field.kind));
+            of_kind.any(|used| match self.get(used.field) {
+                Some(Value::Array(list)) => list.iter().all(is_document),
+                Some(value) => is_document(value),
+                None => false,
+            })
+        };
+        let refused = [
+            holds(|kind| matches!(kind, Kind::Bed)).then(|| self.bed().err()),
+            holds(|kind| matches!(kind, Kind::Beds { .. })).then(|| self.beds().err()),
+            holds(|kind| matches!(kind, Kind::Plan)).then(|| self.plan().err()),
+        ];
+        refused.into_iter().flatten().flatten().collect()
     }
 
     /// A bed as the question has it: with the asker's weather, in the asker's units.
@@ -180,6 +198,11 @@ impl<'q> Asked<'q> {
             None => plan,
         })
     }
+}
+
+/// Whether a value can be a document.
+fn is_document(value: &Value) -> bool {
+    value.is_object() || value.is_string()
 }
 
 /// Reads a document: a text in TOML, or an object.

@@ -345,7 +345,7 @@ const DRAWS_ANY: Kind = Kind::Whole {
 const NAME: Kind = Kind::Text { most_bytes: 1024 };
 
 fields! {
-    BED = "bed", Kind::Bed, "The bed: a document as an object, its names with hyphens or underscores, or as a text in TOML.";
+    BED = "bed", Kind::Bed, "The bed: a document as an object, or as a text in TOML. Names may have underscores for hyphens.";
     BEDS_GIVEN = "beds", Kind::Beds { most: BEDS }, "The beds, one document each.";
     DESIGNS = "beds", Kind::Beds { most: 20 }, "The designs, one document each.";
     PLAN = "plan", Kind::Plan, "The plan: a document as an object or as a text in TOML.";

@@ -50,7 +50,7 @@ impl Findings {
         expected: &str,
         known: impl Iterator<Item = &'n str>,
     ) {
-        let mut fault = Fault::in_value(FaultCode::UnknownWord, pointer, word, expected);
+        let mut fault = Fault::in_value(FaultCode::UnknownWord, pointer, cut(word), expected);
         fault.help = suggestions(word, known);
         self.add(fault);
     }
@@ -73,8 +73,9 @@ impl Findings {
         name: &str,
         known: impl Iterator<Item = &'n str>,
     ) {
-        let at = format!("{pointer}/{}", name.replace('~', "~0").replace('/', "~1"));
-        let mut fault = Fault::in_value(FaultCode::UnknownField, &at, name, whose);
+        let shown = cut(name);
+        let at = format!("{pointer}/{}", shown.replace('~', "~0").replace('/', "~1"));
+        let mut fault = Fault::in_value(FaultCode::UnknownField, &at, shown, whose);
         fault.help = suggestions(name, known);
         self.add(fault);
     }
@@ -88,8 +89,13 @@ pub(crate) fn shown(value: &Value) -> String {
         Value::Object(_) => "an object".to_owned(),
         other => other.to_string(),
     };
-    if whole.chars().count() <= FOUND {
-        return whole;
+    cut(&whole)
+}
+
+/// A text, cut short.
+fn cut(text: &str) -> String {
+    match text.char_indices().nth(FOUND) {
+        Some((end, _)) => format!("{}...", &text[..end]),
+        None => text.to_owned(),
     }
-    whole.chars().take(FOUND).chain("...".chars()).collect()
 }

@@ -44,10 +44,13 @@ pub fn ask(question: &Value, progress: &Progress<'_>) -> Result<String, Refused>
         fields.shift_remove(name);
     }
     check_object(&fields, task.fields, "", "this question", &mut findings);
+    let asked = Asked { fields: &fields };
     if findings.faults.is_empty() {
-        return (task.answer)(Asked { fields: &fields }, progress);
+        return (task.answer)(asked, progress);
     }
-    Err(refused(&findings))
+    let mut refused = refused(&findings);
+    refused.join(asked.refused_documents(task.fields));
+    Err(refused)
 }
 
 fn refused(findings: &Findings) -> Refused {

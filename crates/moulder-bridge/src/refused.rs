@@ -47,6 +47,14 @@ impl Refused {
         })
     }
 
+    /// Adds what else is refused.
+    pub(crate) fn join(&mut self, more: impl IntoIterator<Item = Self>) {
+        for more in more {
+            self.message = format!("{}\n{}", self.message, more.message);
+            self.faults.extend(more.faults);
+        }
+    }
+
     /// By an error about the document at that pointer.
     pub(crate) fn of(error: &Error, pointer: &str) -> Self {
         let faults: Vec<Fault> = error.faults().iter().map(|f| below(f, pointer)).collect();

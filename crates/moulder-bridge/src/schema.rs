@@ -17,7 +17,10 @@ use crate::task::TASKS;
 /// ```
 #[must_use]
 pub fn schema() -> Value {
-    let mut generator = SchemaGenerator::new(SchemaSettings::draft2020_12());
+    let settings = SchemaSettings::draft2020_12();
+    let mut generator = SchemaGenerator::new(settings.clone());
+    // As answers are written: library files name the same fields with hyphens.
+    let mut written = SchemaGenerator::new(settings.for_serialize());
     let mut questions = Vec::new();
     let mut answers = Map::new();
     for task in TASKS {
@@ -31,13 +34,41 @@ pub fn schema() -> Value {
             required.insert(0, json!("ask"));
         }
         questions.push(question);
-        answers.insert(task.word.to_owned(), (task.schema)(&mut generator));
+        answers.insert(task.word.to_owned(), (task.schema)(&mut written));
     }
+    let mut definitions = generator.take_definitions(true);
+    definitions.extend(written.take_definitions(true));
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "question": {"oneOf": questions},
         "answers": answers,
         "refused": serde_json::from_str::<Value>(SHAPE).unwrap_or_default(),
-        "$defs": generator.take_definitions(true),
+        "$defs": definitions,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What questions and answers have in common has one form.
+    #[test]
+    fn no_definition_hides_another() {
+        let settings = SchemaSettings::draft2020_12();
+        let mut read = SchemaGenerator::new(settings.clone());
+        let mut written = SchemaGenerator::new(settings.for_serialize());
+        for task in TASKS {
+            schema_of_object(task.fields, &mut read);
+            (task.schema)(&mut written);
+        }
+        let written = written.take_definitions(true);
+        let mut common = 0;
+        for (name, form) in read.take_definitions(true) {
+            if let Some(other) = written.get(&name) {
+                common += 1;
+                assert_eq!(&form, other, "{name}");
+            }
+        }
+        assert!(common > 2);
+    }
 }

@@ -421,9 +421,9 @@ fn own_weather_and_units_replace_those_of_the_bed() {
     let own = checked(&[&["tests/beds/own-months.toml"], &weather[..]].concat());
     assert_eq!(own["bed"]["climate"]["name"], "hill-farm");
     // The bed's own table says where it lies, unless the words do.
-    assert_eq!(own["bed"]["climate"]["latitude-deg"], 51.4);
+    assert_eq!(own["bed"]["climate"]["latitude_deg"], 51.4);
     let south = checked(&[&[BEDS[0], "--latitude", "-41.5"], &weather[..]].concat());
-    assert_eq!(south["bed"]["climate"]["latitude-deg"], -41.5);
+    assert_eq!(south["bed"]["climate"]["latitude_deg"], -41.5);
     assert_eq!(south["bed"]["climate"]["rain-mm"][0], 88.0);
     let us = checked(&[BEDS[0], "--units", "us"]);
     assert_eq!(us["bed"]["units"], "us");

@@ -32,7 +32,11 @@ pub struct Value {
     /// decides.
     #[cfg_attr(
         feature = "serde",
-        serde(default, rename = "shared-by", skip_serializing_if = "Option::is_none")
+        serde(
+            default,
+            rename(serialize = "shared_by", deserialize = "shared-by"),
+            skip_serializing_if = "Option::is_none"
+        )
     )]
     pub shared_by: Option<Cow<'static, str>>,
 }

@@ -150,9 +150,7 @@ pub fn feeding(
             .collect::<Vec<_>>()
     };
     let is_enough = |months: &[(u32, NitrogenRow)], margin: f64| {
-        let below = |row: &NitrogenRow| {
-            row.crop_uptake_g_m2 < (ENOUGH.best + margin) * row.crop_demand_g_m2
-        };
+        let below = |row: &NitrogenRow| row.is_below(ENOUGH.best + margin, bed.crop);
         let counts = |row: &NitrogenRow| row.is_short || margin > 0.0 && below(row);
         let short = months.iter().filter(|(_, row)| counts(row));
         let lacking = short.map(|(_, row)| row.crop_demand_g_m2 - row.crop_uptake_g_m2);

@@ -5,6 +5,7 @@
 
 use crate::forecast::nitrogen::NitrogenRow;
 use crate::forecast::row::{LayerMonth, Month, SettlementParts};
+use crate::library::crop::Crop;
 use crate::numeric::sums::summed;
 
 summed!(SettlementParts: mechanical_m, fines_migration_m, nonwoody_decay_m, wood_decay_m);
@@ -61,15 +62,15 @@ impl MeanMonths {
         }
     }
 
-    /// The means; empty without realisations.
-    pub(crate) fn rows(mut self) -> Vec<Month> {
+    /// The means, for that crop; empty without realisations.
+    pub(crate) fn rows(mut self, crop: Crop) -> Vec<Month> {
         let by = f64::from(self.count);
         for row in &mut self.sums {
             row.divide(by);
             row.below_rim_m = row.below_rim_m.map(|below_m| below_m / by);
             row.parts.divide(by);
             row.nitrogen.divide(by);
-            row.nitrogen.is_short = row.nitrogen.falls_short();
+            row.nitrogen.is_short = row.nitrogen.falls_short(crop);
             for layer in &mut row.layers {
                 layer.divide(by);
             }

@@ -29,8 +29,15 @@ pub(crate) static FEED_FOUND: Value = Value::new(
     Status::Memory,
 );
 
-/// A month of less demand than this never counts as short; g/m2.
-const NO_NEED_G_M2: f64 = 0.2;
+/// Share of its yearly need below which the demand of a month never counts as short: in winter.
+static IDLE: Value = Value::new(
+    0.03,
+    Spread::new(0.02, 0.05),
+    "1",
+    "our own closure: a crop that hardly grows waits for spring, and nobody feeds it",
+    Status::Judgement,
+);
+
 /// Months in a year.
 const YEAR: u32 = 12;
 /// Grams in a kilogram.
@@ -87,14 +94,19 @@ impl NitrogenRow {
             leached_g_m2: (now.nitrogen_leached_kg - before.nitrogen_leached_kg) * per_m2,
             is_short: false,
         };
-        row.is_short = row.falls_short();
+        row.is_short = row.falls_short(bed.crop);
         row
     }
 
     /// Whether uptake is below four fifths of a demand that counts.
-    pub(crate) fn falls_short(&self) -> bool {
-        self.crop_demand_g_m2 > NO_NEED_G_M2
-            && self.crop_uptake_g_m2 < ENOUGH.best * self.crop_demand_g_m2
+    pub(crate) fn falls_short(&self, crop: Crop) -> bool {
+        self.is_below(ENOUGH.best, crop)
+    }
+
+    /// Whether uptake is below that share of a demand that counts.
+    pub(crate) fn is_below(&self, share: f64, crop: Crop) -> bool {
+        self.crop_demand_g_m2 > IDLE.best * crop.need().best
+            && self.crop_uptake_g_m2 < share * self.crop_demand_g_m2
     }
 }
 

@@ -25,7 +25,10 @@ struct Register {
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    rename_all(serialize = "snake_case", deserialize = "kebab-case"),
+    deny_unknown_fields
+)]
 pub struct Climate {
     /// Name of the place.
     pub name: String,
@@ -46,7 +49,10 @@ pub struct Climate {
 /// Student's t with four degrees of freedom, each shared by all months.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    rename_all(serialize = "snake_case", deserialize = "kebab-case"),
+    deny_unknown_fields
+)]
 pub struct Estimate {
     /// Longitude; degrees, west negative.
     pub longitude_deg: f64,
@@ -71,7 +77,10 @@ pub struct Estimate {
 /// A built-in climate with its source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    rename_all(serialize = "snake_case", deserialize = "kebab-case"),
+    deny_unknown_fields
+)]
 pub struct Station {
     /// The normals.
     pub climate: Climate,

@@ -16,7 +16,10 @@ use serde::{Deserialize, Serialize};
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    rename_all(serialize = "snake_case", deserialize = "kebab-case"),
+    deny_unknown_fields
+)]
 pub struct Material {
     /// The name in a bed file ("beech log").
     pub name: String,
@@ -48,7 +51,7 @@ pub struct Material {
     /// Void ratio as loosely tipped.
     pub void_ratio: Value,
     /// Least void ratio, which no settlement closes.
-    #[serde(rename = "least-void-ratio")]
+    #[serde(rename(serialize = "least_void_ratio", deserialize = "least-void-ratio"))]
     pub min_void_ratio: Value,
     /// Strain per tenfold stress in `strain = compression log10(1 + stress/reference stress)`,
     /// loose state.
@@ -162,7 +165,10 @@ pub enum Form {
 /// A sheet, or a mat of flat pieces, that holds fines back while it lasts.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    rename_all(serialize = "snake_case", deserialize = "kebab-case"),
+    deny_unknown_fields
+)]
 pub struct Sheet {
     /// Share of the area that one whole sheet covers.
     pub cover: Value,
@@ -176,7 +182,10 @@ pub struct Sheet {
 /// A carbon pool of a material.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    rename_all(serialize = "snake_case", deserialize = "kebab-case"),
+    deny_unknown_fields
+)]
 pub struct Pool {
     /// What it represents ("whole wood", "sugars and proteins").
     pub name: String,
@@ -214,7 +223,10 @@ pub enum Counts {
 /// A decay rate with the conditions it holds for.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    rename_all(serialize = "snake_case", deserialize = "kebab-case"),
+    deny_unknown_fields
+)]
 pub struct Rate {
     /// First-order rate; 1/yr.
     pub rate: Value,
@@ -223,7 +235,7 @@ pub struct Rate {
     #[serde(default)]
     pub site: Option<Site>,
     /// Particle size it was measured on; m. Absent where size does not matter.
-    #[serde(default, rename = "across-m")]
+    #[serde(default, rename(serialize = "across_m", deserialize = "across-m"))]
     pub particle_size_m: Option<f64>,
     /// Years from the start to the last look of its study; absent where no one tells. It matters
     /// where wood is colonised first.
@@ -249,7 +261,10 @@ pub enum Fitted {
 /// Where a field rate was measured.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(
+    rename_all(serialize = "snake_case", deserialize = "kebab-case"),
+    deny_unknown_fields
+)]
 pub struct Site {
     /// Name of the place.
     pub place: String,

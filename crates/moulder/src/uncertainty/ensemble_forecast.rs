@@ -158,7 +158,7 @@ impl ForecastTally {
     /// The forecast; none without a realisation.
     pub(crate) fn forecast(self, bed: &Bed) -> Option<Forecast> {
         let mut run = self.first?;
-        run.months = self.mean.rows();
+        run.months = self.mean.rows(bed.crop);
         let mut forecast = forecast_of_rows(bed, run);
         forecast.seed = Some(self.ensemble.seed);
         forecast.ensemble_size = self.ensemble.ensemble_size;
