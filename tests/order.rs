@@ -49,7 +49,7 @@ const ORDERS: [(&str, &[&str]); 5] = [
     (
         "moulder-bridge",
         &[
-            "field", "findings", "refused", "asked", "recipe", "buying", "task", "schema", "line",
+            "findings", "field", "refused", "asked", "recipe", "buying", "task", "schema", "line",
         ],
     ),
     (

@@ -131,13 +131,12 @@ impl Kind {
         let list = value.as_array().map_or(&[][..], Vec::as_slice);
         let text = value.as_str().unwrap_or_default();
         match self {
-            Self::Bed | Self::Plan | Self::Flag => {}
             Self::Text { most_bytes } if text.len() > *most_bytes => {
                 let found = format!("{} kB", text.len().div_ceil(1024));
                 let found = Value::String(found);
                 findings.wrong(FaultCode::TooLong, pointer, &found, &self.in_words());
             }
-            Self::Text { .. } | Self::Parts => {}
+            Self::Bed | Self::Plan | Self::Flag | Self::Text { .. } | Self::Parts => {}
             Self::Word(words) if words.contains(&text) => {}
             Self::Word(_) => {
                 findings.wrong(FaultCode::UnknownWord, pointer, value, &self.in_words());

@@ -7,6 +7,7 @@ use crate::asked::{Asked, MOST_BYTES, too_large};
 use crate::field::check_object;
 use crate::findings::Findings;
 use crate::refused::Refused;
+use crate::schema::schema;
 use crate::task::TASKS;
 
 /// Fields of every question.
@@ -46,7 +47,10 @@ pub fn ask(question: &Value, progress: &Progress<'_>) -> Result<String, Refused>
     check_object(&fields, task.fields, "", "this question", &mut findings);
     let asked = Asked { fields: &fields };
     if findings.faults.is_empty() {
-        return (task.answer)(asked, progress);
+        return match task.answer {
+            Some(answer) => answer(asked, progress),
+            None => Ok(schema().to_string()),
+        };
     }
     let mut refused = refused(&findings);
     refused.join(asked.refused_documents(task.fields));

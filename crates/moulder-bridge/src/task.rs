@@ -53,7 +53,8 @@ pub(crate) struct Task {
     pub(crate) word: &'static str,
     pub(crate) about: &'static str,
     pub(crate) fields: &'static [Use],
-    pub(crate) answer: fn(Asked<'_>, &Progress<'_>) -> Answered,
+    /// None for the table itself, as schemas.
+    pub(crate) answer: Option<fn(Asked<'_>, &Progress<'_>) -> Answered>,
     pub(crate) schema: fn(&mut SchemaGenerator) -> Value,
 }
 
@@ -77,7 +78,7 @@ pub(crate) static TASKS: &[Task] = &[
         word: "check",
         about: "The bed as it is understood: layers, heights, masses, notices and defaults.",
         fields: of_bed![may(&DEFAULTS)],
-        answer: check,
+        answer: Some(check),
         schema: schema::<Answer<'static>>,
     },
     Task {
@@ -90,7 +91,7 @@ pub(crate) static TASKS: &[Task] = &[
             may(&DEEPER_THAN),
             may(&DEFAULTS)
         ],
-        answer: forecast,
+        answer: Some(forecast),
         schema: schema::<Forecast>,
     },
     Task {
@@ -98,7 +99,7 @@ pub(crate) static TASKS: &[Task] = &[
         about: "A part of the ensemble of a forecast, so that it can be run piece by piece and in \
                 many places.",
         fields: of_bed![may(&MONTHS), may(&SEED), must(&FROM), must(&TO)],
-        answer: realisations,
+        answer: Some(realisations),
         schema: schema::<EnsemblePart>,
     },
     Task {
@@ -106,14 +107,14 @@ pub(crate) static TASKS: &[Task] = &[
         about: "The forecast of such parts: of the first few, or of all to the same bytes as in \
                 one piece.",
         fields: of_bed![may(&MONTHS), may(&SEED), may(&DEEPER_THAN), must(&PARTS)],
-        answer: merge,
+        answer: Some(merge),
         schema: schema::<Forecast>,
     },
     Task {
         word: "fit",
         about: "How tape readings narrow the forecast, and what they teach.",
         fields: of_bed![may(&MONTHS), may(&DRAWS), may(&SEED)],
-        answer: fitted,
+        answer: Some(fitted),
         schema: schema::<Fit>,
     },
     Task {
@@ -127,7 +128,7 @@ pub(crate) static TASKS: &[Task] = &[
             may(&DRAWS_SOME),
             may(&SEED),
         ],
-        answer,
+        answer: Some(answer),
         schema: schema::<Short>,
     },
     Task {
@@ -150,7 +151,7 @@ pub(crate) static TASKS: &[Task] = &[
             may(&DRAWS),
             may(&SEED),
         ],
-        answer: top_ups,
+        answer: Some(top_ups),
         schema: schema::<Vec<Told>>,
     },
     Task {
@@ -164,7 +165,7 @@ pub(crate) static TASKS: &[Task] = &[
             may(&DRAWS_SOME),
             may(&SEED),
         ],
-        answer: compare,
+        answer: Some(compare),
         schema: schema::<Comparison>,
     },
     Task {
@@ -177,21 +178,21 @@ pub(crate) static TASKS: &[Task] = &[
             may(&DRAWS),
             may(&SEED),
         ],
-        answer: planned,
+        answer: Some(planned),
         schema: schema::<Plan>,
     },
     Task {
         word: "ledger",
         about: "Where the carbon goes, set against burning the wood.",
         fields: of_bed![may(&MONTHS), may(&DRAWS), may(&SEED)],
-        answer: ledger,
+        answer: Some(ledger),
         schema: schema::<Ledger>,
     },
     Task {
         word: "unknowns",
         about: "What makes the interval of the settlement wide.",
         fields: of_bed![may(&AT), may(&ROWS), may(&SEED)],
-        answer: unknowns,
+        answer: Some(unknowns),
         schema: schema::<Sensitivity>,
     },
     Task {
@@ -215,7 +216,7 @@ pub(crate) static TASKS: &[Task] = &[
             may(&DRAWS),
             may(&SEED),
         ],
-        answer: chart,
+        answer: Some(chart),
         schema: schema::<Drawn>,
     },
     Task {
@@ -236,14 +237,14 @@ pub(crate) static TASKS: &[Task] = &[
             may(&DRAWS),
             may(&SEED),
         ],
-        answer: report,
+        answer: Some(report),
         schema: schema::<Page>,
     },
     Task {
         word: "materials",
         about: "The materials a bed may hold, or one of them: every figure with its source.",
         fields: &[may(&NAME_OF), may(&MATERIALS)],
-        answer: materials,
+        answer: Some(materials),
         schema: schema::<Vec<Material>>,
     },
     Task {
@@ -251,14 +252,14 @@ pub(crate) static TASKS: &[Task] = &[
         about: "The stations on the list; the climate of a town by its name, or of a place by its \
                 degrees.",
         fields: &[may(&NAME_OF), may(&NEAR), may(&HEIGHT_ABOVE_SEA)],
-        answer: climates,
+        answer: Some(climates),
         schema: schema::<Climates<'static>>,
     },
     Task {
         word: "schema",
         about: "JSON Schemas of all questions and answers.",
         fields: &[],
-        answer: |_, _| text(&crate::schema::schema()),
+        answer: None,
         schema: schema::<Value>,
     },
 ];
@@ -458,7 +459,7 @@ fn chart(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
         _ => asked.beds()?,
     };
     let word = asked.text(&CHART).unwrap_or_default();
-    let chart: moulder_chart::Chart = word.parse().map_err(undrawn)?;
+    let chart: moulder_chart::Chart = word.parse().map_err(|error| undrawn(&error))?;
     let material = material(asked)?;
     let package = packages(asked)?.swap_remove(0);
     let rule = |bed: &Bed, months| {
@@ -489,11 +490,11 @@ fn chart(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
     match drawing.of(&beds) {
         Ok(svg) => text(&Drawn { svg: svg.file() }),
         Err(NoDrawing::Unanswered(error)) => Err(error.into()),
-        Err(NoDrawing::Undrawn(error)) => Err(undrawn(error)),
+        Err(NoDrawing::Undrawn(error)) => Err(undrawn(&error)),
     }
 }
 
-fn undrawn(error: moulder_chart::ChartError) -> Refused {
+fn undrawn(error: &moulder_chart::ChartError) -> Refused {
     Refused::plain(FaultCode::BadOption, error.to_string())
 }
 
@@ -554,7 +555,7 @@ enum Climates<'l> {
     /// Those on the list.
     Stations(Vec<&'l Station>),
     /// That of a town or place.
-    Place(Climate),
+    Place(Box<Climate>),
 }
 
 fn climates(asked: Asked<'_>, _progress: &Progress<'_>) -> Answered {
@@ -563,7 +564,7 @@ fn climates(asked: Asked<'_>, _progress: &Progress<'_>) -> Answered {
         let at = [latitude, longitude].map(|degrees| degrees.as_f64().unwrap_or_default());
         let climate = library.spot(at, asked.number(&HEIGHT_ABOVE_SEA));
         let climate = climate.map_err(|error| Refused::of(&error, "/near"))?;
-        return text(&Climates::Place(climate));
+        return text(&Climates::Place(Box::new(climate)));
     }
     let Some(name) = asked.text(&NAME_OF) else {
         return text(&Climates::Stations(library.stations().collect()));
@@ -573,5 +574,5 @@ fn climates(asked: Asked<'_>, _progress: &Progress<'_>) -> Answered {
     }
     let climate = library.place(name);
     let climate = climate.map_err(|error| Refused::of(&error, "/name"))?;
-    text(&Climates::Place(climate))
+    text(&Climates::Place(Box::new(climate)))
 }
