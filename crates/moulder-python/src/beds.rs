@@ -158,6 +158,14 @@ impl Bed {
         self.measured(py, (on, height_m, below_rim_m, give_or_take_m, note))
     }
 
+    /// The bed without its readings: as it was filled, and not as it was found since.
+    pub(crate) fn as_filled(&self) -> Self {
+        let mut origin = self.origin.clone();
+        origin.as_filled = true;
+        origin.readings.clear();
+        Self::new(self.is.as_filled(), origin)
+    }
+
     /// The forecast over so many months: means and 80 % intervals from so many draws; 0 for the
     /// nominal run alone.
     ///
@@ -243,7 +251,8 @@ impl Bed {
         ),
         text_signature = "($self, material, *, pack='bag', pack_litres=40.0, price=None, \
             delivery=0.0, lead_days=0, in_months=None, below_rim_m=None, soil_depth_m=None, \
-            at_most_m=None, yearly_budget=None, months=12, draws=64, seed=1, progress=None, threads=None)"
+            at_most_m=None, yearly_budget=None, months=12, draws=64, seed=1, progress=None, \
+            threads=None)"
     )]
     #[expect(clippy::too_many_arguments, reason = "keywords, in Python")]
     fn top_ups<'py>(
@@ -422,14 +431,15 @@ impl Bed {
     fn __reduce__<'py>(
         &self,
         py: Python<'py>,
-    ) -> PyResult<(Bound<'py, PyAny>, (&'static str, String, Vec<Given>))> {
+    ) -> PyResult<(Bound<'py, PyAny>, (&'static str, String, bool, Vec<Given>))> {
         let restored = py.import("moulder._moulder")?.getattr("_restored_bed")?;
         let Origin {
             form,
             text,
+            as_filled,
             readings,
         } = self.origin.clone();
-        Ok((restored, (form, text, readings)))
+        Ok((restored, (form, text, as_filled, readings)))
     }
 
     fn __repr__(&self) -> String {

@@ -35,6 +35,10 @@ pub(crate) fn compare<'py>(
         );
         return Err(PyValueError::new_err(said));
     }
+    if draws.0 == 0 {
+        let said = "a comparison takes draws: 1 at least";
+        return Err(PyValueError::new_err(said));
+    }
     let options = ForecastOptions::default().months(months.0);
     let options = options.ensemble_size(draws.0).seed(seed.0);
     let watch = Watch { progress, threads };

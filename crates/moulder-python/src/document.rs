@@ -81,7 +81,7 @@ impl Walk {
         for (key, item) in dict.copy()? {
             let Ok(name) = key.extract::<String>() else {
                 let kind = format!("{} as a name", kind_of(&key));
-                self.fault("wrong-kind", path, &kind, "texts as names of fields");
+                self.fault("wrong-kind", path, &kind, "a table whose names are texts");
                 continue;
             };
             let name = if path == OWN_NAMES {

@@ -142,12 +142,25 @@ pub(crate) fn forecast_many<'py>(
 }
 
 /// One seed for all beds, or one for each.
-#[derive(FromPyObject)]
 pub(crate) enum Seeds {
     /// For each.
     Each(Vec<Seed>),
     /// For all.
     All(Seed),
+}
+
+impl<'py> FromPyObject<'_, 'py> for Seeds {
+    type Error = PyErr;
+
+    fn extract(given: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
+        match given.try_iter() {
+            Ok(seeds) => {
+                let seeds = seeds.map(|seed| seed?.extract());
+                seeds.collect::<PyResult<_>>().map(Self::Each)
+            }
+            Err(_) => given.extract().map(Self::All),
+        }
+    }
 }
 
 impl Seeds {

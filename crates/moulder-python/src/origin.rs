@@ -17,11 +17,12 @@ pub(crate) type Given = (
     Option<String>,
 );
 
-/// The form of a bed's text, its text, and the readings since.
+/// The form of a bed's text, its text, whether the readings in it are left out, and those since.
 #[derive(Clone)]
 pub(crate) struct Origin {
     pub(crate) form: &'static str,
     pub(crate) text: String,
+    pub(crate) as_filled: bool,
     pub(crate) readings: Vec<Given>,
 }
 
@@ -34,6 +35,7 @@ impl Origin {
         Self {
             form,
             text,
+            as_filled: false,
             readings: Vec::new(),
         }
     }
@@ -71,6 +73,7 @@ pub(crate) fn restored_bed(
     py: Python<'_>,
     form: &str,
     text: String,
+    as_filled: bool,
     readings: Vec<Given>,
 ) -> PyResult<Bed> {
     let library = Library::built_in();
@@ -82,6 +85,9 @@ pub(crate) fn restored_bed(
     };
     let bed = read.map_err(|error| raised(py, &error))?;
     let mut bed = Bed::new(bed, Origin::new(form, text));
+    if as_filled {
+        bed = bed.as_filled();
+    }
     for given in readings {
         bed = bed.measured(py, given)?;
     }

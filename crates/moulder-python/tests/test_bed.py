@@ -70,7 +70,8 @@ def test_what_is_no_text_is_a_type_error(given: object) -> None:
 @pytest.mark.parametrize(
     "value",
     [
-        object(), {1, 2}, b"x", float("inf"), 10**400, "\ud800", {3: 4}, [[]] * 3, np.zeros(3), np.nan
+        object(), {1, 2}, b"x", float("inf"), np.nan, 10**400, "\ud800", {3: 4}, [[]] * 3,
+        np.zeros(3),
     ],
 )
 def test_values_of_a_wrong_kind_are_faults(value: object) -> None:
@@ -104,6 +105,7 @@ def test_beds_pickle(bed: moulder.Bed) -> None:
         moulder.Bed.from_json(json.dumps(document())),
         moulder.Bed.from_dict(document()),
         bed.with_reading("2026-09-14", below_rim_m=0.1, give_or_take_m=0.02, note="wet"),
+        moulder.Bed.from_toml((BEDS / "measured-bag.toml").read_text()).as_filled(),
     ]
     for one in beds:
         again = pickle.loads(pickle.dumps(one))
@@ -115,6 +117,7 @@ def test_a_reading_is_taken_or_refused(bed: moulder.Bed) -> None:
     by_text = bed.with_reading("2026-09-14", below_rim_m=0.10)
     assert by_text == bed.with_reading(datetime.date(2026, 9, 14), below_rim_m=0.10)
     assert by_text != bed
+    assert by_text.as_filled() == bed
     for wrong in (float("nan"), float("inf"), -1e300, 1e9):
         with pytest.raises(moulder.BedError):
             bed.with_reading("2026-09-14", height_m=wrong)

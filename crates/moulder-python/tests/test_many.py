@@ -94,6 +94,13 @@ def test_seeds_and_columns_are_checked(bed: moulder.Bed) -> None:
         moulder.bands_many([bed, bed], seed=[1])
     with pytest.raises(ValueError, match="1 at least"):
         moulder.bands_many([bed], draws=0)
+    for wrong in ("x", [1, 2.5], 1.5):
+        with pytest.raises(TypeError, match="seed must be a whole number"):
+            moulder.bands_many([bed], seed=wrong)  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="seed must be 0 or more"):
+        moulder.bands_many([bed], seed=-1)
+    with pytest.raises(ValueError, match="1 at least"):
+        moulder.compare([bed], draws=0)
     with pytest.raises(ValueError, match="no column is called"):
         moulder.bands_many([bed], column="heigth_m")
     with pytest.raises(ValueError, match="name a column"):
