@@ -7,13 +7,13 @@ use serde::Serialize;
 
 /// An answer as JSON for people and programs, as the command prints it.
 pub(crate) fn pretty<T: Serialize>(answer: &T) -> PyResult<String> {
-    let text = serde_json::to_string_pretty(answer).map_err(unwritten)?;
+    let text = serde_json::to_string_pretty(answer).map_err(|error| unwritten(&error))?;
     Ok(text + "\n")
 }
 
 /// The same without spaces.
 pub(crate) fn short<T: Serialize>(answer: &T) -> PyResult<String> {
-    serde_json::to_string(answer).map_err(unwritten)
+    serde_json::to_string(answer).map_err(|error| unwritten(&error))
 }
 
 /// An answer as dicts, lists, texts and numbers.
@@ -23,6 +23,6 @@ pub(crate) fn plain<'py, T: Serialize>(py: Python<'py>, answer: &T) -> PyResult<
 }
 
 /// Numbers, texts and lists under text keys always make JSON.
-fn unwritten(error: serde_json::Error) -> PyErr {
+fn unwritten(error: &serde_json::Error) -> PyErr {
     PyRuntimeError::new_err(format!("the answer made no JSON: {error}"))
 }

@@ -16,7 +16,7 @@ use crate::column;
 use crate::day::{self, Day};
 use crate::document;
 use crate::forecast::Forecast;
-use crate::origin::{EXAMPLE, Given, JSON, Origin, TOML};
+use crate::origin::{EXAMPLE, Given, JSON, Origin, Pickled, TOML};
 use crate::refusal::{Refusal, raised, refused, undrawn};
 use crate::watch::Watch;
 
@@ -415,12 +415,11 @@ impl Bed {
     ) -> PyResult<Chart> {
         let kind: moulder_chart::Chart = kind.parse().map_err(|error| undrawn(&error))?;
         let made;
-        let forecast = match forecast {
-            Some(given) => &given.get().is,
-            None => {
-                made = self.forecast(py, months, draws, seed, None, progress, threads)?;
-                &made.is
-            }
+        let forecast = if let Some(given) = forecast {
+            &given.get().is
+        } else {
+            made = self.forecast(py, months, draws, seed, None, progress, threads)?;
+            &made.is
         };
         let options = ChartOptions::default().width_px(width.0);
         let svg = py.detach(|| moulder_chart::svg(kind, &self.is, forecast, &options));
@@ -428,10 +427,7 @@ impl Bed {
         Ok(Chart::new(kind.as_str(), svg.file()))
     }
 
-    fn __reduce__<'py>(
-        &self,
-        py: Python<'py>,
-    ) -> PyResult<(Bound<'py, PyAny>, (&'static str, String, bool, Vec<Given>))> {
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Pickled)> {
         let restored = py.import("moulder._moulder")?.getattr("_restored_bed")?;
         let Origin {
             form,

@@ -9,6 +9,7 @@ use pyo3::types::{PyDate, PyString};
 use crate::argument::kind_of;
 
 /// A day given as a text such as "2026-09-14", or as what has `isoformat`: a date, a timestamp.
+#[derive(Clone, Copy)]
 pub(crate) struct Day(pub(crate) Date);
 
 impl<'py> FromPyObject<'_, 'py> for Day {

@@ -102,12 +102,7 @@ impl Forecast {
             if self.is.intervals.is_empty() {
                 continue;
             }
-            let ends: [(&str, fn(Interval) -> f64); 3] = [
-                ("lower", |band| band.lower),
-                ("median", |band| band.median),
-                ("upper", |band| band.upper),
-            ];
-            for (end, of) in ends {
+            for (end, of) in ENDS {
                 let at = |bands: &MonthIntervals| (column.band)(bands).map_or(f64::NAN, of);
                 let figures = self.is.intervals.iter().map(at);
                 let name = format!("{}_{end}", column.name);
@@ -156,6 +151,16 @@ impl Forecast {
         format!("<moulder.Forecast of {name:?}, {last} months, {draws} draws>")
     }
 }
+
+/// A figure of an interval.
+type End = fn(Interval) -> f64;
+
+/// What columns of intervals end in.
+const ENDS: [(&str, End); 3] = [
+    ("lower", |band| band.lower),
+    ("median", |band| band.median),
+    ("upper", |band| band.upper),
+];
 
 /// A day as numpy counts them.
 fn days_since_1970(day: Date) -> Datetime<Days> {

@@ -104,6 +104,10 @@ fn of_each<T: Send>(
     ),
     text_signature = "(beds, months=12, *, columns=['height_m'], progress=None, threads=None)"
 )]
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "arguments from Python are handed over"
+)]
 pub(crate) fn forecast_many<'py>(
     py: Python<'py>,
     beds: &Bound<'py, PyAny>,
@@ -187,6 +191,10 @@ impl Seeds {
         threads=None)"
 )]
 #[expect(clippy::too_many_arguments, reason = "keywords, in Python")]
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "arguments from Python are handed over"
+)]
 pub(crate) fn bands_many<'py>(
     py: Python<'py>,
     beds: &Bound<'py, PyAny>,

@@ -26,6 +26,9 @@ pub(crate) struct Origin {
     pub(crate) readings: Vec<Given>,
 }
 
+/// What pickle keeps of a bed: an [`Origin`] field by field.
+pub(crate) type Pickled = (&'static str, String, bool, Vec<Given>);
+
 pub(crate) const TOML: &str = "toml";
 pub(crate) const JSON: &str = "json";
 pub(crate) const EXAMPLE: &str = "example";

@@ -45,10 +45,9 @@ pub(crate) fn refused(py: Python<'_>, faults: &[Refusal]) -> PyErr {
             Some(index) => format!("beds[{index}]: {}", refusal.fault),
             None => refusal.fault.to_string(),
         });
-    let mut message = lines.collect::<Vec<String>>().join("\n");
-    if let Some(more @ 1..) = faults.len().checked_sub(WRITTEN) {
-        message += &format!("\nand {more} more");
-    }
+    let more = faults.len().saturating_sub(WRITTEN);
+    let more = (more > 0).then(|| format!("and {more} more"));
+    let message = lines.chain(more).collect::<Vec<String>>().join("\n");
     bed_error(py, &message, code, faults)
 }
 
