@@ -116,3 +116,28 @@ fn what_leads_out_of_a_package_is_found() {
     let packed = paths.iter().map(|path| is_packed(Path::new("src"), path));
     assert!(packed.eq([false, false, false, true]));
 }
+
+/// A workspace of its own inherits nothing: what it repeats must be the same.
+#[test]
+fn the_python_package_has_the_version_and_the_lints_of_the_workspace() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let manifest = |path: &Path| -> toml::Table {
+        let text = fs::read_to_string(path.join("Cargo.toml")).unwrap();
+        text.parse().unwrap()
+    };
+    let (ours, own) = (manifest(root), manifest(&root.join("crates/moulder-python")));
+    let workspace = &ours["workspace"];
+    assert_eq!(own["lints"], workspace["lints"]);
+    for field in ["version", "edition", "rust-version", "license"] {
+        assert_eq!(own["package"][field], workspace["package"][field], "{field}");
+    }
+    for (name, library) in own["dependencies"].as_table().unwrap() {
+        if name.starts_with("moulder") {
+            let version = &workspace["dependencies"][name]["version"];
+            assert_eq!(&library["version"], version, "{name}");
+        }
+    }
+    for (name, profile) in own["profile"]["release"]["package"].as_table().unwrap() {
+        assert_eq!(profile, &ours["profile"]["release"]["package"][name], "{name}");
+    }
+}

@@ -7,6 +7,7 @@ pub mod ensemble;
 pub mod posterior;
 pub mod posterior_summary;
 pub mod reading_error;
+pub(crate) mod realisations;
 pub mod run;
 pub(crate) mod surface;
 

@@ -10,6 +10,7 @@ use crate::forecast::progress::{Progress, unwatched};
 use crate::library::gas::Burning;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
+use crate::text::limit::MONTHS_LIMIT;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
@@ -141,6 +142,9 @@ pub fn ledger_with_intervals(
     if ensemble.ensemble_size == 0 {
         return ledger(bed, months, progress);
     }
+    if months > MONTHS_LIMIT {
+        return Err(Error::TooManyMonths { asked: months });
+    }
     has_room(bed, months)?;
     let uncertain = UncertainParameters::new(bed);
     let mut rows: Vec<RowTally> = Vec::new();
@@ -192,4 +196,19 @@ pub fn ledger_with_intervals(
             .collect(),
     });
     Ok(ledger)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn too_many_months_are_refused_with_draws_as_without() {
+        for asked in [MONTHS_LIMIT + 1, u32::MAX] {
+            for draws in [0, 4] {
+                let run = Bed::example().forecast().months(asked).ensemble_size(draws);
+                assert_eq!(run.ledger(), Err(Error::TooManyMonths { asked }));
+            }
+        }
+    }
 }
