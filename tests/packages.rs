@@ -125,11 +125,17 @@ fn the_python_package_has_the_version_and_the_lints_of_the_workspace() {
         let text = fs::read_to_string(path.join("Cargo.toml")).unwrap();
         text.parse().unwrap()
     };
-    let (ours, own) = (manifest(root), manifest(&root.join("crates/moulder-python")));
+    let (ours, own) = (
+        manifest(root),
+        manifest(&root.join("crates/moulder-python")),
+    );
     let workspace = &ours["workspace"];
     assert_eq!(own["lints"], workspace["lints"]);
     for field in ["version", "edition", "rust-version", "license"] {
-        assert_eq!(own["package"][field], workspace["package"][field], "{field}");
+        assert_eq!(
+            own["package"][field], workspace["package"][field],
+            "{field}"
+        );
     }
     for (name, library) in own["dependencies"].as_table().unwrap() {
         if name.starts_with("moulder") {
@@ -138,6 +144,9 @@ fn the_python_package_has_the_version_and_the_lints_of_the_workspace() {
         }
     }
     for (name, profile) in own["profile"]["release"]["package"].as_table().unwrap() {
-        assert_eq!(profile, &ours["profile"]["release"]["package"][name], "{name}");
+        assert_eq!(
+            profile, &ours["profile"]["release"]["package"][name],
+            "{name}"
+        );
     }
 }

@@ -33,6 +33,12 @@ fn answered(input: &[u8]) -> Vec<Value> {
         .collect()
 }
 
+/// A line for each question.
+fn lines<'q>(questions: impl IntoIterator<Item = &'q Value>) -> String {
+    let questions: Vec<String> = questions.into_iter().map(Value::to_string).collect();
+    questions.join("\n")
+}
+
 /// The bytes of a command's `--json`.
 fn told(words: &[&str]) -> String {
     let output = program().args(words).arg("--json").output().unwrap();
@@ -107,10 +113,7 @@ fn answers_are_those_of_the_commands() {
         vec!["climates", "Lyon, France"],
         json!({"ask": "climates", "name": "Lyon, France"}),
     ));
-    let input: String = pairs
-        .iter()
-        .map(|(_, question)| format!("{question}\n"))
-        .collect();
+    let input = lines(pairs.iter().map(|(_, question)| question));
     let answers = answered(input.as_bytes());
     assert_eq!(answers.len(), pairs.len());
     for ((words, _), answer) in pairs.iter().zip(answers) {
@@ -131,10 +134,7 @@ fn words_drawings_and_pages_are_those_of_the_commands() {
         json!({"ask": "report", "beds": [bed], "today": today, "draws": 4, "one_sheet": true}),
         json!({"ask": "answer", "bed": bed, "today": today, "draws": 4}),
     ];
-    let input: String = questions
-        .iter()
-        .map(|question| format!("{question}\n"))
-        .collect();
+    let input = lines(&questions);
     let answers = answered(input.as_bytes());
     let said = |words: &[&str]| {
         let output = program().args(words).output().unwrap();

@@ -1,9 +1,9 @@
 //! Bed documents from Python's dicts.
 
-use moulder::{Bed, Fault, Library};
+use moulder::{Bed, Fault, FaultCode, Library};
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyInt, PyList, PyString, PyTuple};
-use serde_json::{Map, Number, Value, json};
+use serde_json::{Map, Number, Value};
 
 use crate::argument::kind_of;
 
@@ -46,9 +46,13 @@ impl Walk {
         if depth > DEPTH || self.values > VALUES {
             if self.values <= VALUES + 1 {
                 let (code, found, expected) = if depth > DEPTH {
-                    ("too-deep", "tables within tables", "a table of a bed")
+                    (
+                        FaultCode::TooDeep,
+                        "tables within tables",
+                        "a table of a bed",
+                    )
                 } else {
-                    ("too-big", "a hundred thousand values", "a bed")
+                    (FaultCode::TooBig, "a hundred thousand values", "a bed")
                 };
                 self.fault(code, path, found, expected);
             }
@@ -81,7 +85,12 @@ impl Walk {
         for (key, item) in dict.copy()? {
             let Ok(name) = key.extract::<String>() else {
                 let kind = format!("{} as a name", kind_of(&key));
-                self.fault("wrong-kind", path, &kind, "a table whose names are texts");
+                self.fault(
+                    FaultCode::WrongKind,
+                    path,
+                    &kind,
+                    "a table whose names are texts",
+                );
                 continue;
             };
             let name = if path == OWN_NAMES {
@@ -92,7 +101,7 @@ impl Walk {
             let place = step(path, &name);
             let value = self.value(&item, &place, depth + 1)?;
             if table.contains_key(&name) {
-                self.fault("repeated-key", &place, &name, "each name once");
+                self.fault(FaultCode::RepeatedKey, &place, &name, "each name once");
             }
             table.insert(name, value);
             if self.values > VALUES {
@@ -124,7 +133,12 @@ impl Walk {
             return Number::from_f64(number).map_or_else(
                 || {
                     let found = format!("the number {number}");
-                    self.fault("wrong-kind", path, &found, "a number that is finite");
+                    self.fault(
+                        FaultCode::WrongKind,
+                        path,
+                        &found,
+                        "a number that is finite",
+                    );
                     Value::Null
                 },
                 Value::Number,
@@ -139,18 +153,13 @@ impl Walk {
     }
 
     fn wrong(&mut self, given: &Bound<'_, PyAny>, path: &str, expected: &str) -> Value {
-        self.fault("wrong-kind", path, &kind_of(given), expected);
+        self.fault(FaultCode::WrongKind, path, &kind_of(given), expected);
         Value::Null
     }
 
-    fn fault(&mut self, code: &str, path: &str, found: &str, expected: &str) {
-        let fault = json!({
-            "code": code, "place": {"pointer": path}, "path": path, "found": found,
-            "expected": expected, "help": [],
-        });
-        // Its form is the library's own.
+    fn fault(&mut self, code: FaultCode, path: &str, found: &str, expected: &str) {
         self.faults
-            .extend(serde_json::from_value::<Fault>(fault).ok());
+            .push(Fault::in_value(code, path, found, expected));
     }
 }
 

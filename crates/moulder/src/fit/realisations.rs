@@ -69,7 +69,9 @@ impl Run<'_> {
             Ok(each.collect::<Vec<Vec<Month>>>())
         };
         run_ensemble(runs, progress, &one_realisation, &mut |each| {
-            each.iter().for_each(|rows| see(rows));
+            for rows in each {
+                see(rows);
+            }
         })
     }
 }

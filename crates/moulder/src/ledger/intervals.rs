@@ -206,7 +206,8 @@ mod tests {
     fn too_many_months_are_refused_with_draws_as_without() {
         for asked in [MONTHS_LIMIT + 1, u32::MAX] {
             for draws in [0, 4] {
-                let run = Bed::example().forecast().months(asked).ensemble_size(draws);
+                let bed = Bed::example();
+                let run = bed.forecast().months(asked).ensemble_size(draws);
                 assert_eq!(run.ledger(), Err(Error::TooManyMonths { asked }));
             }
         }
