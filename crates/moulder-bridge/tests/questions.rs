@@ -308,10 +308,10 @@ fn a_stop_is_a_refusal() {
 /// Documents may name their fields with hyphens or underscores, and bring weather along.
 #[test]
 fn documents_come_as_programs_write_them() {
-    let mut csv = "date,high_c,low_c,rain_mm\n".to_owned();
-    for day in 1..=28 {
-        csv += &format!("2026-04-{day:02},14.0,5.0,1.2\n");
-    }
+    let days: Vec<String> = (1..=28)
+        .map(|day| format!("2026-04-{day:02},14.0,5.0,1.2"))
+        .collect();
+    let csv = format!("date,high_c,low_c,rain_mm\n{}\n", days.join("\n"));
     let mut underscored = bed();
     underscored["weather"] = json!({"file": "dip.csv"});
     underscored["reading"] = json!([{"on": "2026-08-01", "below_rim": "20 cm"}]);
