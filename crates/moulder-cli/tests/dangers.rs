@@ -258,6 +258,14 @@ fn every_command_about_a_bed_is_asked() {
         .collect();
     let asked = [IN_WORDS, ASIDE, PAGES].concat();
     let mut known: BTreeSet<&str> = asked.iter().map(|words| words[0]).collect();
-    known.extend(["materials", "climates", "new", "codes", "schema", "sources"]);
+    known.extend([
+        "materials",
+        "climates",
+        "new",
+        "codes",
+        "schema",
+        "serve-lines",
+        "sources",
+    ]);
     assert_eq!(names, known);
 }

@@ -424,7 +424,7 @@ fn own_weather_and_units_replace_those_of_the_bed() {
     assert_eq!(own["bed"]["climate"]["latitude_deg"], 51.4);
     let south = checked(&[&[BEDS[0], "--latitude", "-41.5"], &weather[..]].concat());
     assert_eq!(south["bed"]["climate"]["latitude_deg"], -41.5);
-    assert_eq!(south["bed"]["climate"]["rain-mm"][0], 88.0);
+    assert_eq!(south["bed"]["climate"]["rain_mm"][0], 88.0);
     let us = checked(&[BEDS[0], "--units", "us"]);
     assert_eq!(us["bed"]["units"], "us");
     assert_eq!(us["bed"]["layers"], checked(&[BEDS[0]])["bed"]["layers"]);
