@@ -85,8 +85,10 @@ fn no_other_library_shows_through() {
     const WORDS: [&str; 4] = ["jiff::civil", "schemars::", "serde::", "thiserror::Error"];
     for name in LIBRARIES {
         for path in listing_of(name).foreign {
+            // The bridge is about JSON: its values are what is asked and answered.
+            let is_json = name == "moulder-bridge" && path == "serde_json::Value";
             assert!(
-                WORDS.iter().any(|word| path.starts_with(word)),
+                is_json || WORDS.iter().any(|word| path.starts_with(word)),
                 "{name} shows {path}"
             );
         }
