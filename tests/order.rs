@@ -292,7 +292,7 @@ fn folders_use_only_those_before_them() {
                 );
             }
         }
-        assert!(arrows > 50, "{name}: only {arrows} uses were found");
+        assert!(arrows > 25, "{name}: only {arrows} uses were found");
     }
 }
 

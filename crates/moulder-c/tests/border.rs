@@ -28,17 +28,23 @@ unsafe extern "C" fn stops_at_four(_done: u32, _of: u32, user: *mut c_void) -> i
 
 #[test]
 fn it_is_the_bridge() {
-    let bed = include_str!("../../../examples/beds/bulk-bag.toml").replace('"', "\\\"");
-    let bed = bed.replace('\n', "\\n");
-    let question =
-        format!("{{\"id\":1,\"ask\":\"forecast\",\"bed\":\"{bed}\",\"months\":6,\"draws\":4}}");
+    let [bag, box_] = [
+        include_str!("../../../examples/beds/bulk-bag.toml"),
+        include_str!("../../../examples/beds/log-box.toml"),
+    ]
+    .map(|bed| {
+        let bed = bed.replace('"', "\\\"").replace('\n', "\\n");
+        format!("{{\"id\":1,\"ask\":\"forecast\",\"bed\":\"{bed}\",\"months\":6,\"draws\":4}}")
+    });
     let unwatched = |_, _| std::ops::ControlFlow::Continue(());
-    let answer = ask(question.as_bytes(), None, ptr::null_mut());
-    assert!(answer.starts_with("{\"id\":1,\"answer\":{"));
-    assert_eq!(answer, moulder_bridge::answer_line(&question, &unwatched));
+    for question in [&bag, &box_] {
+        let answer = ask(question.as_bytes(), None, ptr::null_mut());
+        assert!(answer.starts_with("{\"id\":1,\"answer\":{"));
+        assert_eq!(answer, moulder_bridge::answer_line(question, &unwatched));
+    }
     let mut count = 0_i32;
     let stopped = ask(
-        question.replace("\"draws\":4", "\"draws\":64").as_bytes(),
+        bag.replace("\"draws\":4", "\"draws\":64").as_bytes(),
         Some(stops_at_four),
         (&raw mut count).cast(),
     );

@@ -23,7 +23,8 @@ impl Run<'_> {
     ///
     /// ```
     /// let mut heights_m = Vec::new();
-    /// let run = moulder::Bed::example().forecast().months(2).ensemble_size(8);
+    /// let bed = moulder::Bed::example();
+    /// let run = bed.forecast().months(2).ensemble_size(8);
     /// run.each_realisation(&mut |months| heights_m.push(months[2].height_m))?;
     /// assert_eq!(heights_m.len(), 8);
     /// # Ok::<(), moulder::Error>(())
