@@ -177,10 +177,7 @@ fn hobart() -> Source {
     memory(
         "Bureau of Meteorology, Hobart 1991-2020",
         vec![
-            point("mean high, degC", "17.7", high_c).wider(
-                0.15,
-                "recalled; WMO's normals of the same years are 0.1 higher",
-            ),
+            point("mean high, degC", "17.7", high_c).wider(0.15, "recalled; WMO has 0.1 more"),
             point("mean low, degC", "9.0", low_c),
             point("rain, mm", "565", year("Hobart AU").1).wider(2.0, "sums of rounded months"),
         ],
