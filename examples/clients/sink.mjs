@@ -13,7 +13,8 @@ class Moulder {
   constructor(program) {
     this.#process = spawn(program, ["serve-lines"], { stdio: ["pipe", "pipe", "inherit"] });
     createInterface({ input: this.#process.stdout }).on("line", (line) => {
-      const { id, answer, refused } = JSON.parse(line);
+      const { id, answer, refused, progress } = JSON.parse(line);
+      if (progress) return;
       const { resolve, reject } = this.#waiting.get(id);
       this.#waiting.delete(id);
       refused ? reject(Object.assign(new Error(refused.message), refused)) : resolve(answer);

@@ -13,7 +13,7 @@ use serde_json::{Map, Value};
 
 use crate::field::{
     AS_FILLED, BED, BEDS_GIVEN, DEEPER_THAN, DOCUMENT_BYTES, DRAWS, Field, Kind, MATERIALS, PLAN,
-    SEED, TODAY, UNITS, Use, WEATHER,
+    SEED, TODAY, UNITS, Use, WEATHER, whole,
 };
 use crate::refused::Refused;
 
@@ -26,6 +26,10 @@ pub(crate) struct Asked<'q> {
 impl<'q> Asked<'q> {
     fn get(self, field: &Field) -> Option<&'q Value> {
         self.fields.get(field.name).filter(|value| !value.is_null())
+    }
+
+    pub(crate) fn has(self, field: &Field) -> bool {
+        self.get(field).is_some()
     }
 
     pub(crate) fn text(self, field: &Field) -> Option<&'q str> {
@@ -41,7 +45,7 @@ impl<'q> Asked<'q> {
     }
 
     pub(crate) fn whole(self, field: &Field) -> Option<u32> {
-        let number = self.get(field).and_then(Value::as_u64)?;
+        let number = self.get(field).and_then(whole)?;
         u32::try_from(number).ok()
     }
 
@@ -57,7 +61,7 @@ impl<'q> Asked<'q> {
     }
 
     pub(crate) fn wholes(self, field: &Field) -> Vec<u32> {
-        let numbers = self.list(field).iter().filter_map(Value::as_u64);
+        let numbers = self.list(field).iter().filter_map(whole);
         numbers
             .filter_map(|number| u32::try_from(number).ok())
             .collect()
@@ -79,7 +83,7 @@ impl<'q> Asked<'q> {
     pub(crate) fn ensemble(self, usual: u32) -> Realisations {
         Realisations {
             ensemble_size: self.whole(&DRAWS).unwrap_or(usual),
-            seed: self.get(&SEED).and_then(Value::as_u64).unwrap_or(1),
+            seed: self.get(&SEED).and_then(whole).unwrap_or(1),
             deeper_than_m: self.number(&DEEPER_THAN),
         }
     }
@@ -213,6 +217,7 @@ fn read<T>(
     json: impl Fn(&str, &Library) -> Result<T, Faults>,
 ) -> Result<T, Faults> {
     match document {
+        Value::String(text) if is_json(text) => json(text, library),
         Value::String(text) => toml(text, library),
         value => json(&with_hyphens(value.clone()).to_string(), library),
     }
@@ -238,9 +243,17 @@ fn with_hyphens(document: Value) -> Value {
     }
 }
 
+/// Whether the text of a document is JSON; else it is TOML, in which nothing begins so.
+fn is_json(text: &str) -> bool {
+    text.trim_start_matches('\u{feff}')
+        .trim_start()
+        .starts_with('{')
+}
+
 /// A document as a value, where it is one.
 fn as_value(document: &Value) -> Option<Value> {
     match document {
+        Value::String(text) if is_json(text) => serde_json::from_str(text).ok(),
         Value::String(text) => toml::from_str(text).ok(),
         value => Some(with_hyphens(value.clone())),
     }

@@ -97,11 +97,11 @@ pub(crate) fn wanted(asked: Asked<'_>, beds: &[Bed], usual: u32) -> Result<Wante
     let mut given = given.into_iter().flatten();
     let trigger = given.next();
     if given.next().is_some() {
-        let expected = "one of \"in_months\", \"below_m\" and \"soil_m\"";
+        let expected = "give one of in_months, below_m and soil_m";
         return Err(refuse(
             FaultCode::DoesNotFit,
             "",
-            "several triggers",
+            "there are several ways to tell when to top up",
             expected,
         ));
     }
@@ -115,8 +115,13 @@ pub(crate) fn wanted(asked: Asked<'_>, beds: &[Bed], usual: u32) -> Result<Wante
     let deliver_on: Vec<(i8, i8)> = days.collect();
     let chooses = ways.len() > 1 || !deliver_on.is_empty();
     if asked.flag(&EACH) && chooses {
-        let expected = "one way to buy and no days of delivery, where each bed buys for itself";
-        return Err(refuse(FaultCode::DoesNotFit, "/each", "true", expected));
+        let expected = "leave ways but one and deliver_on out, or each";
+        return Err(refuse(
+            FaultCode::DoesNotFit,
+            "/each",
+            "beds that buy each for itself cannot choose",
+            expected,
+        ));
     }
     let are_several = beds.len() > 1 || beds.iter().any(|bed| bed.count() > 1);
     let package = ways.first().cloned();

@@ -219,8 +219,8 @@ impl Kind {
     /// What must stand there, as a short phrase.
     fn in_words(&self) -> String {
         match self {
-            Self::Bed => "a bed: an object, or a text in TOML".to_owned(),
-            Self::Plan => "a plan: an object, or a text in TOML".to_owned(),
+            Self::Bed => "a bed: an object, or the text of its file".to_owned(),
+            Self::Plan => "a plan: an object, or the text of its file".to_owned(),
             Self::Beds { most } => format!("a list of 1 to {most} beds"),
             Self::Text { most_bytes } => format!("a text of {} kB at most", most_bytes / 1024),
             Self::Whole { least, most } => format!("a whole number from {least} to {most}"),
@@ -279,6 +279,24 @@ impl Kind {
             Self::Parts => json!({"type": "array", "items": {"type": "object"}}),
         }
     }
+}
+
+/// A whole number, which JSON may write with a point, as in 12.0.
+pub(crate) fn whole(value: &Value) -> Option<u64> {
+    /// Up to this every whole number has a double of its own.
+    const EXACT: f64 = 9_007_199_254_740_992.0;
+    let as_double = || {
+        let number = value.as_f64()?;
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "it lies between 0 and 2^53"
+        )]
+        let whole = number as u64;
+        let is_whole = (0.0..=EXACT).contains(&number) && number % 1.0 == 0.0;
+        is_whole.then_some(whole)
+    };
+    value.as_u64().or_else(as_double)
 }
 
 /// What degrees are.
@@ -344,10 +362,10 @@ const DRAWS_ANY: Kind = Kind::Whole {
 const NAME: Kind = Kind::Text { most_bytes: 1024 };
 
 fields! {
-    BED = "bed", Kind::Bed, "The bed: a document as an object, or as a text in TOML. Names may have underscores for hyphens.";
+    BED = "bed", Kind::Bed, "The bed: its document as an object, or the text of its file, TOML or JSON. Names may have underscores for hyphens.";
     BEDS_GIVEN = "beds", Kind::Beds { most: BEDS }, "The beds, one document each.";
     DESIGNS = "beds", Kind::Beds { most: 20 }, "The designs, one document each.";
-    PLAN = "plan", Kind::Plan, "The plan: a document as an object or as a text in TOML.";
+    PLAN = "plan", Kind::Plan, "The plan: its document as an object, or the text of its file, TOML or JSON.";
     MATERIALS = "materials", Kind::Text { most_bytes: SHELF_BYTES }, "Materials of your own: a text in TOML, which goes before the built-in ones.";
     WEATHER = "weather", Kind::Text { most_bytes: WEATHER_BYTES }, "Days that were measured: a text in CSV.";
     UNITS = "units", Kind::Word(&["metric", "us", "uk-garden"]), "The units of sentences and drawings, whatever the document says; figures are SI.";

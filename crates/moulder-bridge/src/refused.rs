@@ -38,13 +38,22 @@ impl Refused {
 
     /// By faults of a question; none without any.
     pub(crate) fn by(faults: &[Fault]) -> Option<Self> {
-        let first = faults.first()?;
-        let said: Vec<String> = faults.iter().map(Fault::to_string).collect();
-        Some(Self {
-            code: first.code,
-            message: said.join("\n"),
-            faults: faults.iter().map(told).collect(),
-        })
+        let code = faults.first()?.code;
+        Some(Self::told(
+            code,
+            faults.iter().map(|fault| told(fault, "")).collect(),
+        ))
+    }
+
+    /// By faults as they are told.
+    fn told(code: FaultCode, faults: Vec<Value>) -> Self {
+        let said = faults.iter().filter_map(|fault| fault["message"].as_str());
+        let message = said.collect::<Vec<&str>>().join("\n");
+        Self {
+            code,
+            message,
+            faults,
+        }
     }
 
     /// Adds what else is refused.
@@ -55,20 +64,22 @@ impl Refused {
         }
     }
 
-    /// By an error about the document at that pointer.
+    /// By an error about the document, or the text, at that pointer.
     pub(crate) fn of(error: &Error, pointer: &str) -> Self {
-        let faults: Vec<Fault> = error.faults().iter().map(|f| below(f, pointer)).collect();
-        if let Some(refused) = Self::by(&faults) {
-            return refused;
+        let of_document = error.faults().iter();
+        let of_document = of_document.map(|fault| told(&below(fault, pointer), pointer));
+        let of_library = error.library_faults().iter().map(|fault| {
+            json!({
+                "code": fault.code, "place": fault.place, "path": pointer,
+                "found": fault.material, "expected": "", "help": [],
+                "message": in_text(pointer, &fault.place, fault),
+            })
+        });
+        let faults: Vec<Value> = of_document.chain(of_library).collect();
+        if faults.is_empty() {
+            return Self::plain(error.code(), error.to_string());
         }
-        let library = error.library_faults().iter();
-        Self {
-            code: error.code(),
-            message: error.to_string(),
-            faults: library
-                .filter_map(|f| serde_json::to_value(f).ok())
-                .collect(),
-        }
+        Self::told(error.code(), faults)
     }
 }
 
@@ -78,11 +89,19 @@ impl From<Error> for Refused {
     }
 }
 
-/// A fault with its sentence.
-fn told(fault: &Fault) -> Value {
+/// A fault with its sentence, of the text at that pointer where it stands in one.
+fn told(fault: &Fault, pointer: &str) -> Value {
     let mut value = serde_json::to_value(fault).unwrap_or_default();
-    value["message"] = json!(fault.to_string());
+    value["message"] = json!(in_text(pointer, &fault.place, fault));
     value
+}
+
+/// A sentence that begins with a place; with the field that holds the text, if it is of one.
+fn in_text(pointer: &str, place: &Place, said: &impl ToString) -> String {
+    match place {
+        Place::Line { .. } if !pointer.is_empty() => format!("in {pointer}, {}", said.to_string()),
+        _ => said.to_string(),
+    }
 }
 
 /// A fault of a document, in the question that holds it there.
@@ -102,6 +121,18 @@ pub(crate) const SHAPE: &str = r#"{
     "properties": {
         "code": {"type": "string"},
         "message": {"type": "string"},
-        "faults": {"type": "array", "items": {"type": "object"}}
+        "faults": {"type": "array", "items": {
+            "type": "object",
+            "required": ["code", "place", "path", "found", "expected", "help", "message"],
+            "properties": {
+                "code": {"type": "string"},
+                "place": {"description": "line and column in a text, or a JSON Pointer"},
+                "path": {"type": "string", "description": "JSON Pointer into the question"},
+                "found": {"type": "string"},
+                "expected": {"type": "string"},
+                "help": {"type": "array", "items": {"type": "string"}},
+                "message": {"type": "string"}
+            }
+        }}
     }
 }"#;

@@ -9,7 +9,7 @@ use crate::refused::SHAPE;
 use crate::task::TASKS;
 
 /// JSON Schemas (draft 2020-12) of all questions and answers: `question` of any question,
-/// `answers` of each answer by the word of its question, `refused` of what there is instead.
+/// `stop` of the line that stops one, `answers` of each answer by the word of its question, `refused` of what there is instead.
 ///
 /// ```
 /// let schema = moulder_bridge::schema();
@@ -29,7 +29,11 @@ pub fn schema() -> Value {
         question["description"] = json!(task.about);
         question["properties"]["ask"] = json!({"const": task.word});
         question["properties"]["id"] = json!({"description": "Comes back with the answer."});
-        question["properties"]["progress"] = json!({"type": "boolean"});
+        question["properties"]["progress"] = json!({
+            "type": "boolean",
+            "description": "With true, lines like {\"id\": 1, \"progress\": {\"done\": 3, \"of\": 64}} \
+                come before the answer.",
+        });
         if let Some(required) = question["required"].as_array_mut() {
             required.insert(0, json!("ask"));
         }
@@ -41,6 +45,11 @@ pub fn schema() -> Value {
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "question": {"oneOf": questions},
+        "stop": {
+            "description": "A line that stops the question of that id; it has no answer of its own.",
+            "type": "object", "required": ["stop"], "additionalProperties": false,
+            "properties": {"stop": {}},
+        },
         "answers": answers,
         "refused": serde_json::from_str::<Value>(SHAPE).unwrap_or_default(),
         "$defs": definitions,

@@ -1,6 +1,7 @@
 //! What can be asked: a table of tasks, each with its fields and its answer.
 
 use moulder::internals::compare::{Comparison, compare_with_top_ups};
+use moulder::internals::fault::notice::Notice;
 use moulder::internals::fit::current::current_forecast;
 use moulder::internals::fit::{Fit, Fitting, fit};
 use moulder::internals::forecast::Forecast;
@@ -16,6 +17,7 @@ use moulder::internals::uncertainty::default_width::defaults_with_widths;
 use moulder::internals::uncertainty::ensemble_part::{EnsemblePart, merged, part_of_ensemble};
 use moulder::internals::uncertainty::sensitivity::{Sensitivity, USUAL_ROWS, sensitivity};
 use moulder::{Bed, Error, FaultCode};
+use moulder_words::notice::sentence;
 use schemars::{JsonSchema, SchemaGenerator};
 use serde::Serialize;
 use serde_json::Value;
@@ -93,6 +95,14 @@ pub(crate) static TASKS: &[Task] = &[
         ],
         answer: Some(forecast),
         schema: schema::<Forecast>,
+    },
+    Task {
+        word: "notices",
+        about: "The notices of a forecast with the best figures, in words: dangers, warnings and \
+                notes.",
+        fields: of_bed![may(&MONTHS)],
+        answer: Some(notices),
+        schema: schema::<Vec<Worded>>,
     },
     Task {
         word: "realisations",
@@ -301,17 +311,38 @@ fn forecast(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
     text(&forecast)
 }
 
+/// A notice in words.
+#[derive(Serialize, JsonSchema)]
+struct Worded {
+    /// The notice.
+    #[serde(flatten)]
+    notice: Notice,
+    /// The same as a sentence or two.
+    message: String,
+}
+
+fn notices(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
+    let bed = asked.bed()?;
+    let months = asked.whole(&MONTHS).unwrap_or_else(|| a_year_on(&bed));
+    let forecast = current_forecast(&bed, months, asked.ensemble(0), progress)?;
+    let notices = forecast.notices.into_iter().map(|notice| Worded {
+        message: sentence(&notice),
+        notice,
+    });
+    text(&notices.collect::<Vec<_>>())
+}
+
 /// A bed that is run in parts.
 fn bed_in_parts(asked: Asked<'_>) -> Result<(Bed, u32), Refused> {
     let bed = asked.bed()?;
     if !bed.readings().is_empty() {
-        let expected = "a bed without tape readings, which weigh all realisations at once; \
-                        \"as_filled\": true leaves them out";
-        let found = format!("{} readings", bed.readings().len());
+        let found =
+            "tape readings weigh all realisations at once, so the bed cannot be run in parts";
+        let expected = "as_filled leaves them out";
         return Err(refuse(
             FaultCode::DoesNotFit,
             "/bed/reading",
-            &found,
+            found,
             expected,
         ));
     }
@@ -455,7 +486,16 @@ struct Drawn {
 
 fn chart(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
     let beds = match asked.list(&BEDS_GIVEN) {
-        [] => vec![asked.bed()?],
+        [] if asked.has(&BED) => vec![asked.bed()?],
+        [] => {
+            let expected = "bed, or beds for a comparison";
+            return Err(refuse(
+                FaultCode::MissingField,
+                "",
+                "this question",
+                expected,
+            ));
+        }
         _ => asked.beds()?,
     };
     let word = asked.text(&CHART).unwrap_or_default();

@@ -43,6 +43,7 @@ fn one_of_each() -> Vec<Value> {
         json!({"ask": "check", "bed": BAG, "defaults": true}),
         few(json!({"ask": "forecast", "bed": bed(), "months": 6, "deeper_than_m": 0.1})),
         few(json!({"ask": "forecast", "bed": measured, "months": 9, "defaults": true})),
+        json!({"ask": "notices", "bed": BAG}),
         json!({"ask": "realisations", "bed": BAG, "months": 3, "from": 2, "to": 4}),
         json!({"ask": "merge", "bed": BAG, "months": 3, "parts": parts}),
         json!({"ask": "fit", "bed": measured, "draws": 100, "months": 9}),
@@ -152,6 +153,10 @@ fn parts_that_make_no_ensemble_are_refused() {
             .map(|fault| fault["path"].as_str().unwrap().to_owned())
             .collect()
     };
+    let mut of_another = part(1, 0, 1);
+    of_another["bed"] = json!("0123456789abcdef");
+    let mut old = part(1, 0, 1);
+    old["engine"] = json!("0.0.9");
     let mut cut = part(1, 0, 2);
     cut["realisations"].as_array_mut().unwrap().pop();
     let mut short = part(1, 0, 1);
@@ -166,6 +171,8 @@ fn parts_that_make_no_ensemble_are_refused() {
             json!([part(1, 0, 1), part(2, 2, 3)]),
             vec!["/parts/1/seed", "/parts/1/from"],
         ),
+        (json!([of_another]), vec!["/parts/0/bed"]),
+        (json!([old]), vec!["/parts/0/engine"]),
         (json!([cut]), vec!["/parts/0/realisations"]),
         (json!([short]), vec!["/parts/0/realisations"]),
         (json!([{"from": 0}]), vec!["/parts/0"]),
@@ -238,6 +245,14 @@ fn all_faults_are_told_at_once() {
     let refused = ask(&question, &unwatched).unwrap_err();
     assert!(refused.faults.len() > 3, "{refused:?}");
     assert_eq!(refused.faults[0]["path"], "/moths");
+    let question = json!({"ask": "chart", "kind": "height"});
+    assert_eq!(
+        ask(&question, &unwatched).unwrap_err().code.as_str(),
+        "missing-field"
+    );
+    let question = json!({"ask": "compare", "beds": ["format = 1", "filled = 3"]});
+    let message = ask(&question, &unwatched).unwrap_err().message;
+    assert!(message.contains("in /beds/0, line 1") && message.contains("in /beds/1, line 1"));
     let ways = json!([{"volume_m3": 0.04}, {"volume_m3": 1}]);
     let question = json!({"ask": "top_ups", "beds": [BAG], "ways": ways, "draws": 0});
     assert!(

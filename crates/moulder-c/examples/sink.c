@@ -5,6 +5,8 @@
  *         -L target/release -lmoulder_c -Wl,-rpath,target/release -o sink
  *     ./sink examples/beds/bulk-bag.toml
  */
+#define _POSIX_C_SOURCE 200809L
+
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -74,8 +76,14 @@ int main(int argc, char **argv) {
         return 1;
     }
     char *answer = moulder_ask(question, stop_after, &never);
-    printf("moulder %s: after six months it lies %.0f cm below the rim, give or take.\n",
-           moulder_version(), 100.0 * last(answer, "\"below_rim_m\":{\"lower\":"));
+    if (!strncmp(answer, "{\"refused\":", strlen("{\"refused\":"))) {
+        fprintf(stderr, "%s\n", answer);
+        moulder_free(answer);
+        free(question);
+        return 1;
+    }
+    printf("moulder %s: after six months it lies about %.0f cm below the rim.\n",
+           moulder_version(), 100.0 * last(answer, "\"below_rim_m\":{\"mean\":"));
     moulder_free(answer);
 
     answer = moulder_ask(question, stop_after, &soon);

@@ -49,7 +49,7 @@ pub unsafe extern "C" fn moulder_ask(
     } else {
         // SAFETY: the caller's text ends with a 0 byte.
         let text = unsafe { CStr::from_ptr(question) };
-        // What is no text becomes signs that no JSON holds.
+        // What is no UTF-8 is shown by a sign.
         text.to_string_lossy().into_owned()
     };
     let user = Mutex::new(User(user));

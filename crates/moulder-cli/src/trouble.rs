@@ -4,6 +4,8 @@ pub(crate) mod complaint;
 pub(crate) mod refusal;
 pub(crate) mod usage;
 
+use std::io;
+
 use moulder::internals::fault::error::Error;
 use moulder::internals::fault::{FaultCode, Place};
 
@@ -96,8 +98,11 @@ impl Trouble {
 
 /// Prints an answer.
 pub(crate) fn screen(text: &str) -> Result<(), Trouble> {
-    print(text).map_err(|error| {
-        let said = format!("The answer cannot be printed: {}.", reason(&error));
-        Trouble::cannot(Refusal::new(FaultCode::Unwritable, said))
-    })
+    print(text).map_err(|error| unprinted(&error))
+}
+
+/// An answer that cannot be printed.
+pub(crate) fn unprinted(error: &io::Error) -> Trouble {
+    let said = format!("The answer cannot be printed: {}.", reason(error));
+    Trouble::cannot(Refusal::new(FaultCode::Unwritable, said))
 }

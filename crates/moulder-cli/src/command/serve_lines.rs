@@ -1,7 +1,7 @@
 //! `moulder serve-lines`: questions of other programs, a line in, a line out.
 
 use std::collections::BTreeMap;
-use std::io::{self, BufRead, Read as _};
+use std::io::{self, BufRead, ErrorKind, Read as _, Write as _};
 use std::ops::ControlFlow;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::sync_channel;
@@ -11,8 +11,7 @@ use std::thread;
 use moulder_bridge::{MOST_BYTES, answer_line};
 use serde_json::{Value, json};
 
-use crate::print::screen::print;
-use crate::trouble::{Trouble, screen};
+use crate::trouble::{Trouble, unprinted};
 
 /// Questions that are read before the first of them is answered.
 const AHEAD: usize = 64;
@@ -84,7 +83,12 @@ pub(crate) fn answer() -> Result<(), Trouble> {
     for line in lines {
         let said = answered(&line, &waiting);
         waiting.remove(&line.id);
-        screen(&(said + "\n"))?;
+        match put(&(said + "\n")) {
+            Ok(()) => {}
+            // Nobody reads on.
+            Err(error) if error.kind() == ErrorKind::BrokenPipe => return Ok(()),
+            Err(error) => return Err(unprinted(&error)),
+        }
     }
     Ok(())
 }
@@ -107,8 +111,8 @@ impl Line {
 fn answered(line: &Line, waiting: &Waiting) -> String {
     let told = Mutex::new(0);
     let progress = |done: u32, of: u32| {
-        if line.is_watched {
-            tell(&line.id, (done, of), &told);
+        if line.is_watched && tell(&line.id, (done, of), &told).is_err() {
+            return ControlFlow::Break(());
         }
         if !line.id.is_empty() && waiting.is_stopped(&line.id) {
             return ControlFlow::Break(());
@@ -125,20 +129,26 @@ fn answered(line: &Line, waiting: &Waiting) -> String {
 }
 
 /// Prints how far a question is, at each hundredth of it.
-fn tell(id: &str, (done, of): (u32, u32), told: &Mutex<u32>) {
+fn tell(id: &str, (done, of): (u32, u32), told: &Mutex<u32>) -> io::Result<()> {
     let hundredth = u64::from(done) * 100 / u64::from(of.max(1));
     let hundredth = u32::try_from(hundredth).unwrap_or(100);
     let mut told = told.lock().unwrap_or_else(PoisonError::into_inner);
     // A task may be of several runs, each of which begins anew.
     if done > 0 && *told == hundredth {
-        return;
+        return Ok(());
     }
     *told = hundredth;
     let id = if id.is_empty() { "null" } else { id };
-    // The answer is what fails where nothing can be printed any more.
-    let _ = print(&format!(
+    put(&format!(
         "{{\"id\":{id},\"progress\":{{\"done\":{done},\"of\":{of}}}}}\n"
-    ));
+    ))
+}
+
+/// Prints a line at once.
+fn put(line: &str) -> io::Result<()> {
+    let mut screen = io::stdout().lock();
+    screen.write_all(line.as_bytes())?;
+    screen.flush()
 }
 
 /// The `id` of the question that a line stops: `{"stop": 7}`.
@@ -149,7 +159,7 @@ fn stop_of(text: &str) -> Option<String> {
 }
 
 /// The next line that holds anything; none at the end. Of a line that is too long, as much is
-/// kept as shows it; what is no text becomes signs that no JSON holds.
+/// kept as shows it; what is no text is shown by a sign.
 fn next_line(input: &mut impl BufRead) -> Option<String> {
     loop {
         let mut line = Vec::new();

@@ -7,10 +7,10 @@ use serde::{Deserialize, Serialize};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::fault::{Fault, FaultCode, Faults};
-use crate::forecast::Forecast;
 use crate::forecast::progress::Progress;
 use crate::forecast::row::Month;
 use crate::forecast::run::SimulatedMonths;
+use crate::forecast::{ENGINE, Forecast};
 use crate::text::limit::{MONTHS_LIMIT, SAMPLES_LIMIT};
 use crate::uncertainty::discrepancy::DISCREPANCIES;
 use crate::uncertainty::drawn::Drawn;
@@ -24,6 +24,10 @@ use crate::uncertainty::realisation::{Realisation, has_room};
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct EnsemblePart {
+    /// Version of the engine.
+    pub engine: String,
+    /// Digest of the bed, its materials and weather: parts of another bed are not merged.
+    pub bed: String,
     /// The first.
     pub from: u32,
     /// The one after the last.
@@ -74,6 +78,8 @@ pub fn part_of_ensemble(
         });
     })?;
     Ok(EnsemblePart {
+        engine: ENGINE.into_owned(),
+        bed: digest(bed),
         from: first,
         to: numbers.end,
         seed,
@@ -93,7 +99,7 @@ pub fn merged(
     ensemble: Realisations,
     parts: &[EnsemblePart],
 ) -> Result<Forecast, Error> {
-    follow_one_another(months, ensemble.seed, parts)?;
+    follow_one_another(bed, months, ensemble.seed, parts)?;
     let size = parts.last().map_or(0, |part| part.to);
     is_possible(bed, months, size)?;
     let ensemble = Realisations {
@@ -161,46 +167,70 @@ fn is_possible(bed: &Bed, months: u32, asked: u32) -> Result<(), Error> {
     has_room(bed, months)
 }
 
+/// A digest of all that a bed is (FNV-1a, 64 bits).
+fn digest(bed: &Bed) -> String {
+    const BASIS: u64 = 0xcbf2_9ce4_8422_2325;
+    const PRIME: u64 = 0x0100_0000_01b3;
+    let told = format!("{bed:?}");
+    let bytes = told.bytes();
+    let sum = bytes.fold(BASIS, |sum, byte| {
+        (sum ^ u64::from(byte)).wrapping_mul(PRIME)
+    });
+    format!("{sum:016x}")
+}
+
 /// Refuses parts that make no ensemble.
-fn follow_one_another(months: u32, seed: u64, parts: &[EnsemblePart]) -> Result<(), Error> {
+fn follow_one_another(
+    bed: &Bed,
+    months: u32,
+    seed: u64,
+    parts: &[EnsemblePart],
+) -> Result<(), Error> {
     let mut faults = Vec::new();
     let mut next = 0;
+    let bed = digest(bed);
     for (at, part) in parts.iter().enumerate() {
-        let mut unless = |holds: bool, field: &str, found: String, expected: String| {
+        let mut unless = |holds: bool, field: &str, found: &str, expected: String| {
             if !holds {
                 let pointer = format!("/parts/{at}/{field}");
-                faults.push(Fault::in_value(
-                    FaultCode::DoesNotFit,
-                    &pointer,
-                    found,
-                    expected,
-                ));
+                let fault = Fault::in_value(FaultCode::DoesNotFit, &pointer, found, expected);
+                faults.push(fault);
             }
         };
+        let other = "the part was made by another version";
+        unless(
+            part.engine == ENGINE,
+            "engine",
+            other,
+            format!("run it again with {ENGINE}"),
+        );
+        let other = "the part is of another bed, or of other materials or weather";
+        unless(
+            part.bed == bed,
+            "bed",
+            other,
+            "merge parts of one bed".to_owned(),
+        );
+        let other = "the part has another seed";
         unless(
             part.seed == seed,
             "seed",
-            part.seed.to_string(),
-            format!("the seed {seed}"),
+            other,
+            format!("its seed must be {seed}"),
         );
-        unless(
-            part.from == next,
-            "from",
-            part.from.to_string(),
-            format!("realisation {next}"),
-        );
+        let other = "the parts do not follow one another";
+        let begins = format!("this one must begin with realisation {next}");
+        unless(part.from == next, "from", other, begins);
         let count = u32::try_from(part.realisations.len()).ok();
         let is_whole = count.is_some() && count == part.to.checked_sub(part.from);
-        let has_rows = part
-            .realisations
-            .iter()
-            .all(|rows| rows.fits(months, DISCREPANCIES as usize));
-        unless(
-            is_whole && has_rows,
-            "realisations",
-            "other realisations".to_owned(),
-            format!("those of {} to {} over {months} months", part.from, part.to),
+        let mut rows = part.realisations.iter();
+        let has_rows = rows.all(|rows| rows.fits(months, DISCREPANCIES as usize));
+        let other = "the part has other realisations than it says, or other months";
+        let wanted = format!(
+            "it must have {} to {} over {months} months",
+            part.from, part.to
         );
+        unless(is_whole && has_rows, "realisations", other, wanted);
         next = part.to;
     }
     if parts.is_empty() {
