@@ -166,8 +166,8 @@ impl Bed {
         Self::new(self.is.as_filled(), origin)
     }
 
-    /// The forecast over so many months: means and 80 % intervals from so many draws; 0 for the
-    /// nominal run alone.
+    /// The forecast over so many months from the day of filling: means and 80 % intervals from so
+    /// many draws, which go on from tape readings; 0 for the nominal run alone, which does not.
     ///
     /// `progress(done, of)` is called in the thread that asked; what it raises stops the run, as
     /// Ctrl-C does. `threads` gives the run a pool of its own.

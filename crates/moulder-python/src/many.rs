@@ -93,7 +93,9 @@ fn of_each<T: Send>(
     outcomes.into_iter().collect()
 }
 
-/// Nominal runs of many beds: arrays of beds by months, by column.
+/// Nominal runs of many beds: arrays of beds by months from the day of filling, by column.
+///
+/// Tape readings do not count in nominal runs; in those of `bands_many` they do.
 ///
 /// `beds` are beds or dicts. Runs go in all cores, or in so many threads; `progress(done, of)`
 /// counts beds.
