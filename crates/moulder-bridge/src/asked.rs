@@ -223,20 +223,23 @@ fn read<T>(
     }
 }
 
-/// A document with the names of its fields as files have them. The owner's own measures keep
-/// their names.
+/// A document with the names of its fields as files have them, and without those that hold null. The
+/// owner's own measures keep their names; a name that is there in both ways is left for a fault.
 fn with_hyphens(document: Value) -> Value {
     match document {
         Value::Object(fields) => {
-            let renamed = fields.into_iter().map(|(name, value)| {
+            let mut renamed = Map::new();
+            for (name, value) in fields.into_iter().filter(|(_, value)| !value.is_null()) {
+                let of_file = name.replace('_', "-");
                 let value = if name == "measures" {
                     value
                 } else {
                     with_hyphens(value)
                 };
-                (name.replace('_', "-"), value)
-            });
-            Value::Object(renamed.collect())
+                let is_new = !renamed.contains_key(&of_file);
+                renamed.insert(if is_new { of_file } else { name }, value);
+            }
+            Value::Object(renamed)
         }
         Value::Array(list) => Value::Array(list.into_iter().map(with_hyphens).collect()),
         other => other,
