@@ -348,5 +348,22 @@ fn documents_come_as_programs_write_them() {
         &json!({"ask": "check", "bed": BAG, "materials": own}),
         &unwatched,
     );
-    assert!(!refused.unwrap_err().faults.is_empty());
+    let refused = refused.unwrap_err();
+    let said = &refused.message;
+    assert!(said.starts_with("in /materials, line "), "{said}");
+    let mut faults = refused.faults.iter();
+    assert!(faults.all(|fault| fault["path"] == "/materials"));
+    // Null is nothing; a name in both ways is a fault.
+    let mut nulls = bed();
+    nulls["name"] = Value::Null;
+    nulls["crop"] = Value::Null;
+    let check = |bed: &Value| ask(&json!({"ask": "check", "bed": bed}), &unwatched);
+    assert!(check(&nulls).is_ok());
+    nulls["bed"]["near_wall"] = json!(true);
+    let refused = check(&nulls).unwrap_err();
+    assert_eq!(refused.code.as_str(), "unknown-field");
+    // The text of a file in JSON, and a whole number with a point.
+    let asked = |bed: Value| json!({"ask": "forecast", "bed": bed, "draws": 0, "months": 3.0});
+    let text = bed().to_string();
+    assert_eq!(value(&asked(json!(text))), value(&asked(bed())));
 }
