@@ -144,9 +144,7 @@ impl Kind {
             Self::Day if is_day(text) => {}
             Self::Day => findings.wrong(FaultCode::NotADate, pointer, value, &self.in_words()),
             Self::Whole { least, most } => {
-                let is_within = value
-                    .as_u64()
-                    .is_some_and(|n| (*least..=*most).contains(&n));
+                let is_within = whole(value).is_some_and(|n| (*least..=*most).contains(&n));
                 findings.unless(is_within, pointer, value, &self.in_words());
             }
             Self::Number { least, most } => {
