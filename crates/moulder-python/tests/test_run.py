@@ -51,21 +51,21 @@ def test_other_threads_of_python_go_on(bed: moulder.Bed) -> None:
     ],
 )
 def test_ctrl_c_stops_a_run(run: Callable[[moulder.Bed], object], bed: moulder.Bed) -> None:
-    pressed = 0.0
-
     def press() -> None:
-        nonlocal pressed
         time.sleep(0.3)
-        pressed = time.monotonic()
         os.kill(os.getpid(), signal.SIGINT)
 
+    # A process that was begun in the background ignores the signal, and its children do.
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
     pressing = threading.Thread(target=press)
     pressing.start()
-    with pytest.raises(KeyboardInterrupt):
-        run(bed)
-    # Realisations that have begun are run to their end.
-    assert time.monotonic() - pressed < 30.0
-    pressing.join()
+    try:
+        # To their end these runs take days.
+        with pytest.raises(KeyboardInterrupt):
+            run(bed)
+    finally:
+        pressing.join()
+        signal.signal(signal.SIGINT, before)
     assert bed.forecast(months=1, draws=2).months["height_m"].shape == (2,)
 
 
