@@ -117,36 +117,47 @@ fn what_leads_out_of_a_package_is_found() {
     assert!(packed.eq([false, false, false, true]));
 }
 
+/// The manifest in a folder of the repository.
+fn manifest(folder: &str) -> toml::Table {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+    let text = fs::read_to_string(path.join("Cargo.toml")).unwrap();
+    text.parse().unwrap()
+}
+
 /// A workspace of its own inherits nothing: what it repeats must be the same.
 #[test]
-fn the_python_package_has_the_version_and_the_lints_of_the_workspace() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let manifest = |path: &Path| -> toml::Table {
-        let text = fs::read_to_string(path.join("Cargo.toml")).unwrap();
-        text.parse().unwrap()
-    };
-    let (ours, own) = (
-        manifest(root),
-        manifest(&root.join("crates/moulder-python")),
-    );
+fn workspaces_of_their_own_have_the_versions_of_the_workspace() {
+    let ours = manifest(".");
     let workspace = &ours["workspace"];
-    assert_eq!(own["lints"], workspace["lints"]);
-    for field in ["version", "edition", "rust-version", "license"] {
-        assert_eq!(
-            own["package"][field], workspace["package"][field],
-            "{field}"
-        );
-    }
-    for (name, library) in own["dependencies"].as_table().unwrap() {
-        if name.starts_with("moulder") {
-            let version = &workspace["dependencies"][name]["version"];
-            assert_eq!(&library["version"], version, "{name}");
+    for folder in ["crates/moulder-python", "crates/moulder-web/module"] {
+        let own = manifest(folder);
+        for field in ["version", "edition", "rust-version", "license"] {
+            let (own, ours) = (&own["package"][field], &workspace["package"][field]);
+            assert_eq!(own, ours, "{folder} {field}");
+        }
+        for (name, library) in own["dependencies"].as_table().unwrap() {
+            if name.starts_with("moulder") {
+                let version = &workspace["dependencies"][name]["version"];
+                assert_eq!(&library["version"], version, "{folder} {name}");
+            }
         }
     }
-    for (name, profile) in own["profile"]["release"]["package"].as_table().unwrap() {
-        assert_eq!(
-            profile, &ours["profile"]["release"]["package"][name],
-            "{name}"
-        );
+    let python = manifest("crates/moulder-python");
+    for (name, profile) in python["profile"]["release"]["package"].as_table().unwrap() {
+        let usual = &ours["profile"]["release"]["package"][name];
+        assert_eq!(profile, usual, "{name}");
+    }
+}
+
+/// A workspace's `forbid` cannot be loosened, so crates at a border have a table of their own.
+#[test]
+fn the_lints_are_those_of_the_workspace() {
+    let lints = manifest(".")["workspace"]["lints"].clone();
+    assert_eq!(manifest("crates/moulder-python")["lints"], lints);
+    for folder in ["crates/moulder-c", "crates/moulder-web"] {
+        let mut own = manifest(folder)["lints"].clone();
+        assert_eq!(own["rust"]["unsafe_code"].as_str(), Some("deny"));
+        own["rust"]["unsafe_code"] = "forbid".into();
+        assert_eq!(own, lints, "{folder}");
     }
 }

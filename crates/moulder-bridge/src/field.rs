@@ -399,6 +399,8 @@ fields! {
     NAME_OF = "name", NAME, "The name of one; all where it is left out.";
     NEAR = "near", Kind::Spot, "A place, by degrees north and east.";
     HEIGHT_ABOVE_SEA = "height_m", Kind::Number { least: -500.0, most: 9000.0 }, "Its height above the sea; m.";
+    BEGINS = "begins", NAME, "How the name begins, as far as it was typed.";
+    MOST_TOWNS = "at_most", Kind::Whole { least: 1, most: 100 }, "How many at most; 8 where it is left out.";
     FROM = "from", DRAWS_ANY, "The first realisation.";
     TO = "to", DRAWS_ANY, "The realisation before which it ends.";
     PARTS = "parts", Kind::Parts, "Parts of the ensemble, in order and without a gap from realisation 0 on.";

@@ -16,6 +16,7 @@ use moulder::internals::topup::{TopUpTrigger, months_measured};
 use moulder::internals::uncertainty::default_width::defaults_with_widths;
 use moulder::internals::uncertainty::ensemble_part::{EnsemblePart, merged, part_of_ensemble};
 use moulder::internals::uncertainty::sensitivity::{Sensitivity, USUAL_ROWS, sensitivity};
+use moulder::materials::Town;
 use moulder::{Bed, Error, FaultCode};
 use moulder_words::notice::sentence;
 use schemars::{JsonSchema, SchemaGenerator};
@@ -25,10 +26,11 @@ use serde_json::Value;
 use crate::asked::{Asked, refuse};
 use crate::buying::{material, packages, rule, wanted};
 use crate::field::{
-    AS_FILLED, AT, AT_MOST, BED, BEDS_GIVEN, BELOW, BUDGET, CHART, DEEPER_THAN, DEFAULTS,
+    AS_FILLED, AT, AT_MOST, BED, BEDS_GIVEN, BEGINS, BELOW, BUDGET, CHART, DEEPER_THAN, DEFAULTS,
     DELIVER_ON, DESIGNS, DRAWS, DRAWS_SOME, EACH, FEED, FROM, FULL, HEIGHT_ABOVE_SEA, IN_MONTHS,
-    MATERIALS, MONTHS, MONTHS_ON, NAME_OF, NEAR, ONE_SHEET, OVERFILL, PAPER, PARTS, PICTURES, PLAN,
-    ROWS, SEED, SOIL, TO, TODAY, UNITS, Use, WAYS, WEATHER, WIDTH, WITH, YEARS, may, must,
+    MATERIALS, MONTHS, MONTHS_ON, MOST_TOWNS, NAME_OF, NEAR, ONE_SHEET, OVERFILL, PAPER, PARTS,
+    PICTURES, PLAN, ROWS, SEED, SOIL, TO, TODAY, UNITS, Use, WAYS, WEATHER, WIDTH, WITH, YEARS,
+    may, must,
 };
 use crate::recipe::ahead::short_answer;
 use crate::recipe::chart::{Drawing, NoDrawing, usual_draws};
@@ -264,6 +266,14 @@ pub(crate) static TASKS: &[Task] = &[
         fields: &[may(&NAME_OF), may(&NEAR), may(&HEIGHT_ABOVE_SEA)],
         answer: Some(climates),
         schema: schema::<Climates<'static>>,
+    },
+    Task {
+        word: "towns",
+        about: "Towns whose name begins so, the largest first: a label does for the climate of a \
+                bed where no other town has it, and degrees always do.",
+        fields: &[must(&BEGINS), may(&MOST_TOWNS)],
+        answer: Some(towns),
+        schema: schema::<Vec<Town>>,
     },
     Task {
         word: "schema",
@@ -615,4 +625,12 @@ fn climates(asked: Asked<'_>, _progress: &Progress<'_>) -> Answered {
     let climate = library.place(name);
     let climate = climate.map_err(|error| Refused::of(&error, "/name"))?;
     text(&Climates::Place(Box::new(climate)))
+}
+
+fn towns(asked: Asked<'_>, _progress: &Progress<'_>) -> Answered {
+    /// Where nothing is said.
+    const TOWNS: u32 = 8;
+    let most = asked.whole(&MOST_TOWNS).unwrap_or(TOWNS);
+    let begins = asked.text(&BEGINS).unwrap_or_default();
+    text(&asked.library()?.towns(begins, most as usize))
 }

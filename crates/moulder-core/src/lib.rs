@@ -37,6 +37,9 @@
 #![no_std]
 
 extern crate alloc;
+// Its square root is an instruction, which `core` does not reach there.
+#[cfg(all(target_arch = "wasm32", target_os = "unknown"))]
+extern crate std;
 
 pub mod bed;
 pub mod law;

@@ -58,6 +58,33 @@ impl Places {
         towns
     }
 
+    /// Towns whose name, or another that they are known by, begins with what was typed, whatever
+    /// the case and the accents: so many at most, the largest first.
+    ///
+    /// ```
+    /// # #[cfg(feature = "full")] {
+    /// let places = moulder_places::Places::full();
+    /// let found = places.beginning_with("lyo", 3);
+    /// assert_eq!(places.label(found[0]), "Lyon, France");
+    /// assert!(places.beginning_with("", 3).is_empty());
+    /// # }
+    /// ```
+    #[must_use]
+    pub fn beginning_with(&self, typed: &str, most: usize) -> Vec<&Town> {
+        let typed = folded(typed);
+        if typed.is_empty() {
+            return Vec::new();
+        }
+        let from = self.names.partition_point(|(known, _)| *known < typed);
+        let found = self.names[from..].iter();
+        let found = found.take_while(|(known, _)| known.starts_with(&typed));
+        let mut found: Vec<usize> = found.map(|(_, at)| *at).collect();
+        found.sort_unstable_by_key(|at| (core::cmp::Reverse(self.towns[*at].size), *at));
+        found.dedup();
+        found.truncate(most);
+        found.into_iter().map(|at| &self.towns[at]).collect()
+    }
+
     /// Whether each of those names is of its country, its region, or both together.
     fn lies_in(&self, town: &Town, others: &[String]) -> bool {
         if others.is_empty() {

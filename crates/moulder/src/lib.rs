@@ -152,6 +152,7 @@ pub mod materials {
     pub use crate::fault::library_fault::{LibraryFault, LibraryFaults};
     pub use crate::library::climates::{Estimate, Station};
     pub use crate::library::material::{Class, Counts, Form, Pool, Rate, Sheet, Site};
+    pub use crate::library::places::Town;
     pub use moulder_core::value::{Spread, Status};
 }
 

@@ -3,11 +3,19 @@
 //! `DejaVu` Sans is among the widest of the fonts a browser may put in its place, so that
 //! labels kept apart by its widths stay apart in others.
 
-use skrifa::instance::{LocationRef, Size};
-use skrifa::{FontRef, MetadataProvider};
-
-/// The font file, `fonts/DejaVuSans.ttf`; its licence stands beside it.
+/// The font file; its licence stands beside it.
+#[cfg(any(feature = "png", test))]
 pub(crate) const FONT: &[u8] = include_bytes!("../../fonts/DejaVuSans.ttf");
+
+/// How wide it sets each character, a twentieth of the font: runs of 8 bytes, the first character
+/// (u32), how many follow one another (u16) and the width of each (u16), little-endian.
+const WIDTHS: &[u8] = include_bytes!("../../fonts/widths.bin");
+
+/// Bytes of a run of widths.
+const RUN: usize = 8;
+
+/// Units of a width to the size of the font.
+const UNITS_PER_EM: f64 = 2048.0;
 
 /// The name of the font's family.
 pub(crate) const FAMILY: &str = "DejaVu Sans";
@@ -23,46 +31,35 @@ pub(crate) const BELOW: f64 = 0.24;
 const LACKING: f64 = 1.0;
 
 /// The font's measures.
-#[derive(Clone)]
+#[derive(Debug, Clone)]
 pub struct Font {
-    font: FontRef<'static>,
-}
-
-impl core::fmt::Debug for Font {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        f.write_str(FAMILY)
-    }
+    widths: &'static [[u8; RUN]],
 }
 
 impl Font {
     /// The shipped font.
-    ///
-    /// # Panics
-    /// Never in a released library: the font is part of the program and read by a test.
     #[must_use]
     pub fn shipped() -> Self {
-        let font = FontRef::new(FONT).expect("the font is part of the program, read by a test");
-        Self { font }
+        let (widths, _) = WIDTHS.as_chunks();
+        Self { widths }
+    }
+
+    /// The width of a character, as a share of the size.
+    fn share(&self, sign: char) -> Option<f64> {
+        let sign = u32::from(sign);
+        let first = |run: &[u8; RUN]| u32::from_le_bytes([run[0], run[1], run[2], run[3]]);
+        let after = self.widths.partition_point(|run| first(run) <= sign);
+        let run = &self.widths[after.checked_sub(1)?];
+        let count = u16::from_le_bytes([run[4], run[5]]);
+        let width = u16::from_le_bytes([run[6], run[7]]);
+        (sign - first(run) < u32::from(count)).then_some(f64::from(width) / UNITS_PER_EM)
     }
 
     /// The width of a text set in one line at that size; in the unit of the size.
     #[must_use]
     pub fn width(&self, text: &str, size: f64) -> f64 {
-        let metrics = self
-            .font
-            .glyph_metrics(Size::unscaled(), LocationRef::default());
-        let whole = f64::from(
-            self.font
-                .metrics(Size::unscaled(), LocationRef::default())
-                .units_per_em,
-        );
-        let charmap = self.font.charmap();
-        let share = |sign: char| {
-            let glyph = charmap.map(sign)?;
-            Some(f64::from(metrics.advance_width(glyph)?) / whole)
-        };
         text.chars()
-            .map(|sign| share(sign).unwrap_or(LACKING))
+            .map(|sign| self.share(sign).unwrap_or(LACKING))
             .sum::<f64>()
             * size
     }
@@ -110,7 +107,52 @@ impl Font {
 
 #[cfg(test)]
 mod tests {
-    use super::Font;
+    use skrifa::instance::{LocationRef, Size};
+    use skrifa::{FontRef, MetadataProvider};
+
+    use super::{FONT, Font, UNITS_PER_EM, WIDTHS};
+
+    /// Runs of equal widths of characters that follow one another, as the table has them.
+    fn widths_of_the_font() -> Vec<u8> {
+        let font = FontRef::new(FONT).expect("the font is a font");
+        let size = Size::unscaled();
+        let metrics = font.metrics(size, LocationRef::default());
+        assert_eq!(f64::from(metrics.units_per_em), UNITS_PER_EM);
+        let glyphs = font.glyph_metrics(size, LocationRef::default());
+        let mut widths: Vec<(u32, u16)> = font
+            .charmap()
+            .mappings()
+            .filter_map(|(sign, glyph)| Some((sign, glyphs.advance_width(glyph)?)))
+            .map(|(sign, width)| {
+                assert_eq!(width % 1.0, 0.0);
+                (sign, format!("{width}").parse().expect("a width is a u16"))
+            })
+            .collect();
+        widths.sort_unstable();
+        let runs = widths.chunk_by(|one, next| one.0 + 1 == next.0 && one.1 == next.1);
+        let bytes = runs.flat_map(|run| {
+            let count = u16::try_from(run.len()).expect("a run is short");
+            let (first, width) = run[0];
+            [
+                first.to_le_bytes().as_slice(),
+                &count.to_le_bytes(),
+                &width.to_le_bytes(),
+            ]
+            .concat()
+        });
+        bytes.collect()
+    }
+
+    /// `WRITE_WIDTHS=1` writes the table anew.
+    #[test]
+    fn the_table_has_the_widths_of_the_font() {
+        let widths = widths_of_the_font();
+        if std::env::var_os("WRITE_WIDTHS").is_some() {
+            let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fonts/widths.bin");
+            std::fs::write(path, &widths).expect("the table can be written");
+        }
+        assert!(widths == WIDTHS, "WRITE_WIDTHS=1 writes the table anew");
+    }
 
     #[test]
     fn widths_are_those_of_the_font() {

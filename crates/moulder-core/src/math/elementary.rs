@@ -110,9 +110,15 @@ pub fn pow(x: f64, y: f64) -> f64 {
 }
 
 /// Square root, correctly rounded.
+///
+/// There is one such root of every number, so that the instruction of a processor and software
+/// give the same bits.
 #[inline]
 #[must_use]
 pub fn sqrt(x: f64) -> f64 {
+    #[cfg(all(target_arch = "wasm32", target_os = "unknown"))]
+    return x.sqrt();
+    #[cfg(not(all(target_arch = "wasm32", target_os = "unknown")))]
     libm::sqrt(x)
 }
 

@@ -2,6 +2,8 @@
 //!
 //! Without the features `places` and `places-light` there are the stations of the list alone.
 
+use serde::Serialize;
+
 use crate::fault::error::Error;
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::library::Library;
@@ -72,6 +74,22 @@ pub(crate) struct AtSpot {
     pub(crate) heights_around_m: (f64, f64),
 }
 
+/// A town on the map.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Town {
+    /// Its name with its country, and with its region where the country has several of its name.
+    pub label: String,
+    /// Degrees north; south is negative.
+    pub latitude_deg: f64,
+    /// Degrees east; west is negative.
+    pub longitude_deg: f64,
+    /// Height above the sea; m.
+    pub height_m: f64,
+    /// Whether no other town has that label; if not, degrees tell which is meant.
+    pub is_only: bool,
+}
+
 /// A spot in words: "45.76 N, 4.84 E".
 pub(crate) fn in_degrees(latitude_deg: f64, longitude_deg: f64) -> String {
     let side = |degrees: f64, sides: [&str; 2]| {
@@ -125,6 +143,20 @@ impl Library {
             .map_err(|none| none.error(name))
     }
 
+    /// Towns whose name begins with what was typed, whatever the case and the accents: so many at
+    /// most, the largest first. None without places built in.
+    ///
+    /// ```
+    /// # #[cfg(feature = "places")] {
+    /// let towns = moulder::Library::built_in().towns("lyo", 3);
+    /// assert_eq!(towns[0].label, "Lyon, France");
+    /// # }
+    /// ```
+    #[must_use]
+    pub fn towns(&self, begins: &str, most: usize) -> Vec<Town> {
+        self.towns_beginning(begins, most)
+    }
+
     /// As [`Self::place`].
     pub(crate) fn sought(&self, name: &str) -> Result<Climate, NoClimate> {
         if let Some(station) = self.find_station(name) {
@@ -137,6 +169,12 @@ impl Library {
     fn town(&self, name: &str) -> Result<Climate, NoClimate> {
         let similar = self.stations_like(name).into_iter();
         Err(NoClimate::Unknown(similar.map(str::to_owned).collect()))
+    }
+
+    #[cfg(not(any(feature = "places", feature = "places-light")))]
+    #[allow(clippy::unused_self, reason = "as with places")]
+    fn towns_beginning(&self, _begins: &str, _most: usize) -> Vec<Town> {
+        Vec::new()
     }
 
     /// As [`Self::spot`].
@@ -219,6 +257,25 @@ mod built_in {
                     Err(NoClimate::Several(several.len(), help))
                 }
             }
+        }
+
+        #[allow(clippy::unused_self, reason = "places are built in")]
+        pub(super) fn towns_beginning(&self, begins: &str, most: usize) -> Vec<super::Town> {
+            let Some(places) = Places::built_in() else {
+                return Vec::new();
+            };
+            let towns = places.beginning_with(begins, most).into_iter();
+            let told = towns.map(|town| {
+                let label = places.label(town);
+                super::Town {
+                    is_only: places.named(&label).len() == 1,
+                    label,
+                    latitude_deg: town.spot.latitude_deg,
+                    longitude_deg: town.spot.longitude_deg,
+                    height_m: town.height_m,
+                }
+            });
+            told.collect()
         }
 
         /// Names of stations and towns most similar to a mistyped one.
