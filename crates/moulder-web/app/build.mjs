@@ -40,6 +40,7 @@ if (/<\/(script|style)/i.test(script) || /<\/style/i.test(style)) {
   throw new Error("the script or the style would end its element");
 }
 
+const escaped = (text) => text.replaceAll("&", "&amp;").replaceAll("<", "&lt;");
 const hash = (text) => `'sha256-${createHash("sha256").update(text).digest("base64")}'`;
 const policy = [
   "default-src 'none'",
@@ -57,6 +58,8 @@ const parts = {
   STYLE: style,
   SCRIPT: script,
   VERSION: version,
+  // Those whose figures are inside ask to be named.
+  CREDITS: escaped(readFileSync(join(npm, "LICENSE-DATA"), "utf8").trim()),
   ENGINE: gzipSync(readFileSync(engine), { level: 9 }).toString("base64"),
 };
 const template = readFileSync(join(here, "src/page.html"), "utf8");

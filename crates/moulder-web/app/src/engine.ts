@@ -119,7 +119,8 @@ async function begin(): Promise<Pools> {
   const module = await compile(await bytes());
   const workerUrl = URL.createObjectURL(new Blob([WORKER_TEXT], { type: "text/javascript" }));
   const processors = navigator.hardwareConcurrency ?? 2;
-  const count = Math.min(4, Math.max(1, processors - 1));
+  // The quick one mostly waits.
+  const count = Math.min(4, Math.max(1, processors));
   const quick = await startWorkers({ module, workerUrl, count: 1 });
   const wide = await startWorkers({ module, workerUrl, count });
   return { quick, wide };

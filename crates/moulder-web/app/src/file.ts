@@ -21,7 +21,17 @@ export async function readBedText(text: string): Promise<Read> {
     const more = found.length - words.length;
     return { words: ["This bed file cannot be used yet:", ...words, ...(more > 0 ? [`and ${more} more.`] : [])] };
   } catch {
-    return { words: ["This is no bed file: it cannot be read."] };
+    return { words: ["This is no bed file: it cannot be read.", ...(await where(text))] };
+  }
+}
+
+/** Where a text stops being a bed file, as far as the engine can tell. */
+async function where(text: string): Promise<string[]> {
+  try {
+    const [first] = await faults(text);
+    return first && first.code === "bad-syntax" ? [clipped(faultInWords(first))] : [];
+  } catch {
+    return [];
   }
 }
 

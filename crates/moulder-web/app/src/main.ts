@@ -84,8 +84,9 @@ function bar(step: Step, where: state.Where): void {
     return;
   }
   place.hidden = false;
-  const { next } = step;
+  const { next, action } = step;
   place.append(where.step === "answer" ? button("to-start", "All beds", () => go({ step: "start" })) : button("back", "Back", back));
+  if (action) place.append(button(action.id, action.words, action.run, "main"));
   if (!next) return;
   const onward = (to: state.Where) => async (): Promise<void> => {
     let wrong;
@@ -131,7 +132,8 @@ function unitsField(): HTMLElement {
 }
 
 function begin(): void {
-  document.body.prepend(patterns());
+  // The sheet hides all of this page at once, drawings of textures too.
+  document.body.prepend(el("div", {}, patterns()));
   byId("foot")?.prepend(unitsField());
   onRoute(show);
   const kept = store.last();

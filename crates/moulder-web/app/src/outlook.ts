@@ -19,6 +19,8 @@ export interface Outlook {
   of: number;
   notices: engine.Notice[];
   short: engine.Short | null;
+  /** Whether the words are of before the last change. */
+  isShortStale: boolean;
   topUps: engine.TopUps | null;
   faults: Fault[];
 }
@@ -32,7 +34,7 @@ let stopper: AbortController | null = null;
 let listener: (what: Outlook, isEnd: boolean) => void = () => {};
 
 function blank(): Outlook {
-  return { stage: "waiting", nominal: null, ranged: null, isStale: false, done: 0, of: 64, notices: [], short: null, topUps: null, faults: [] };
+  return { stage: "waiting", nominal: null, ranged: null, isStale: false, done: 0, of: 64, notices: [], short: null, isShortStale: false, topUps: null, faults: [] };
 }
 
 /** Months from filling to two years from today, or so many years. */
@@ -78,7 +80,7 @@ export async function workOut(draft: Draft, years: number, isAgain = false): Pro
   stopper = mine;
   of = asked;
   const before = now;
-  now = { ...blank(), ranged: before.ranged, short: before.short, topUps: before.topUps, isStale: before.ranged !== null };
+  now = { ...blank(), ranged: before.ranged, short: before.short, isShortStale: before.short !== null, isStale: before.ranged !== null };
   const self = now;
   const isMine = (): boolean => stopper === mine && now === self;
   const tell = (isEnd = false): void => {
@@ -92,6 +94,10 @@ export async function workOut(draft: Draft, years: number, isAgain = false): Pro
     tell();
     void engine.notices(bed, months).then((notices) => {
       self.notices = notices;
+      tell();
+    }, () => {});
+    void engine.topUps(bed, today()).then((list) => {
+      self.topUps = list[0] ?? null;
       tell();
     }, () => {});
     const forecast = await engine.ranged(bed, months, {
@@ -115,15 +121,10 @@ export async function workOut(draft: Draft, years: number, isAgain = false): Pro
     self.isStale = false;
     self.stage = "final";
     tell(true);
-    const [short] = await Promise.all([
-      engine.answer(bed, today(), mine.signal),
-      engine.topUps(bed, today()).then((list) => {
-        self.topUps = list[0] ?? null;
-        tell();
-      }),
-    ]);
+    const short = await engine.answer(bed, today(), mine.signal);
     if (!isMine()) return;
     self.short = short;
+    self.isShortStale = false;
     tell();
   } catch (error) {
     if (engine.isStopped(error) || !isMine()) return;

@@ -71,11 +71,10 @@ export function amountUnits(system: System): string[] {
 /** What a unit is called beside its number. */
 export function unitName(unit: string): string {
   const names: Record<string, string> = {
-    cm: "cm deep",
-    in: "inches deep",
+    in: "inches",
     L: "litres",
     barrow: "barrows",
-    "cu ft": "cubic feet",
+    "cu ft": "cu ft",
   };
   return names[unit] ?? unit;
 }

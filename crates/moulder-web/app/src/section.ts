@@ -29,30 +29,35 @@ export interface Cut {
   isMarked: boolean;
   system: System;
   about: string;
+  /** Without tape and names. */
+  isPlain?: boolean;
 }
 
-const WIDE = 340;
-const LEFT = 62;
-const RIGHT = 104;
-const TOP = 14;
+// Room for the drawing, and beside it for the tape and for names; px.
+const FULL = { wide: 352, left: 54, right: 122 };
+const PLAIN = { wide: 200, left: 14, right: 14 };
+const TOP = 22;
 const ROOM = 250;
 const LEAST_LABEL = 15;
 
 /** Draws a cut; the same element is filled again, so that the page stays still. */
 export function drawCut(svg: SVGSVGElement, cut: Cut): void {
-  const bedWide = WIDE - LEFT - RIGHT;
+  const { wide, left, right: rightRoom } = cut.isPlain ? PLAIN : FULL;
+  const bedWide = wide - left - rightRoom;
   const tall_m = Math.max(cut.tallest_m, cut.rim_m ?? 0, 0.2) + cut.trench_m;
   const width_m = cut.width_m > 0 ? cut.width_m : 1;
-  // Wide beds are drawn narrower than they are: depth is what one reads.
-  const scale = Math.min(ROOM / tall_m, Math.max(bedWide / width_m, 110 / tall_m));
+  // Wide beds are drawn narrower than they are, for depth is what one reads; the
+  // sides of a mound would lie about their slope.
+  const least = cut.shape === "mound" ? 0 : 150 / tall_m;
+  const scale = Math.min(ROOM / tall_m, Math.max(bedWide / width_m, least));
   const half = Math.min(bedWide, width_m * scale) / 2;
-  const middle = LEFT + bedWide / 2;
+  const middle = left + bedWide / 2;
   const high = tall_m * scale;
   const ground = TOP + (tall_m - cut.trench_m) * scale;
   const foot = ground + cut.trench_m * scale;
   const tall = TOP + high + 26;
   const yOf = (height_m: number): number => ground - height_m * scale;
-  svg.setAttribute("viewBox", `0 0 ${WIDE} ${tall.toFixed(0)}`);
+  svg.setAttribute("viewBox", `0 0 ${wide} ${tall.toFixed(0)}`);
   svg.setAttribute("role", "img");
   svg.setAttribute("aria-label", cut.about);
   svg.replaceChildren();
@@ -79,8 +84,8 @@ export function drawCut(svg: SVGSVGElement, cut: Cut): void {
     return `M${[...side(-1, bottom, top), ...side(1, top, bottom)].join(" L")} Z`;
   };
 
-  const soil = drawn("path", { class: "ground", d: `M0 ${ground} H${WIDE}` });
-  const ticks = Array.from({ length: 17 }, (_, at) => `M${at * 21 + 4} ${ground + 9} l7 -8`).join(" ");
+  const soil = drawn("path", { class: "ground", d: `M0 ${ground} H${wide}` });
+  const ticks = Array.from({ length: Math.floor(wide / 21) }, (_, at) => `M${at * 21 + 4} ${ground + 9} l7 -8`).join(" ");
   put(svg, [drawn("path", { class: "ground-hatch", d: ticks }), soil]);
 
   let bottom = foot;
@@ -92,15 +97,15 @@ export function drawCut(svg: SVGSVGElement, cut: Cut): void {
       put(svg, [drawn("path", { class: "cut", fill: `url(#texture-${slice.texture})`, d: points(top, bottom) })]);
       const at = Math.min((top + bottom) / 2 + 4, labelBelow - LEAST_LABEL);
       labelBelow = at;
-      labels.push(drawn("text", { class: "name", x: WIDE - RIGHT + 14, y: at.toFixed(1) }, shortened(slice.label)));
+      labels.push(drawn("text", { class: "name", x: wide - rightRoom + 18, y: at.toFixed(1) }, shortened(slice.label)));
     }
     bottom = top;
   }
   const surface = bottom;
   if (cut.rim_m !== null) put(svg, sides(cut, middle, halfAt, yOf(cut.rim_m), foot, half));
-  put(svg, labels);
+  if (!cut.isPlain) put(svg, labels);
 
-  const right = middle + half + 6;
+  const right = middle + half + 12;
   if (cut.filled_m !== null && Math.abs(yOf(cut.filled_m) - surface) > 3) {
     const y = yOf(cut.filled_m);
     put(svg, [drawn("path", { class: "as-filled", d: `M${middle - halfAt(y) + 3} ${y} H${middle + halfAt(y) - 3}` })]);
@@ -114,7 +119,7 @@ export function drawCut(svg: SVGSVGElement, cut: Cut): void {
       drawn("path", { class: "range-ends", d: `M${x - 5} ${top} h5 V${low} h-5` }),
     ]);
   }
-  put(svg, tape(cut, yOf, surface, middle - half));
+  if (!cut.isPlain) put(svg, tape(cut, yOf, surface, middle - half));
 }
 
 const shortened = (words: string): string => (words.length > 16 ? `${words.slice(0, 15)}…` : words);
@@ -161,7 +166,8 @@ function tape(cut: Cut, yOf: (height_m: number) => number, surface: number, left
       made.push(drawn("text", { class: "figure", x: x - 12, y: y + 4 }, figure));
     }
   }
-  made.push(drawn("text", { class: "unit", x: x - 12, y: yOf(zero_m) - (sign < 0 ? 8 : -16) }, lengthUnit(cut.system)));
+  const top = Math.min(yOf(zero_m), yOf(zero_m + sign * count * each_m));
+  made.push(drawn("text", { class: "unit", x: x + 4, y: top - 6 }, lengthUnit(cut.system)));
   if (cut.isMarked && cut.rim_m !== null) {
     const from = yOf(cut.rim_m);
     if (Math.abs(surface - from) > 2) {

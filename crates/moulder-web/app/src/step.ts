@@ -14,6 +14,8 @@ export interface Step {
   body: (Node | null)[];
   /** The words of the button that goes on; none for no button. */
   next?: { words: string; to: Where; onNext?: () => Promise<FieldFault[]> | FieldFault[] };
+  /** A button in the bar that does what the step is for. */
+  action?: { id: string; words: string; run: () => void };
   /** Called once the step stands in the page. */
   onShown?: () => void;
   /** Called when it is left. */

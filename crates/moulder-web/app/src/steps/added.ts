@@ -61,7 +61,7 @@ export function added(): Step {
       el("div", { class: "chosen-row" }, el("p", { class: "chosen" }, el("b", { id: "added-material" }, capital(material))), button("added-pick", "Something else", () => go({ step: "pick", for: "added" }), "quiet")),
       place,
       el("div", { class: "field" }, el("label", { for: "added-on" }, "On"), date, el("p", { class: "fault", id: "added-on-fault", hidden: true }), el("p", { class: "hint" }, "A day to come will do as well.")),
-      button("keep-added", "Keep it", () => void keep(), "main"),
     ],
+    action: { id: "keep-added", words: "Keep it", run: () => void keep() },
   };
 }

@@ -68,6 +68,12 @@ function rangeInWords(figure: Figure, system: System, mound: boolean): string {
   return `8 in 10 such ${mound ? "mounds" : "beds"}: ${from} to ${to} ${lengthUnit(system)}${minus}`;
 }
 
+/** So many bags of what they hold. */
+function bags(plan: engine.TopUps, count: number, system: System): string {
+  const size = system === "us" ? "1 cu ft" : `${number(plan.package.volume_m3 * 1000, 0)} L`;
+  return `${count} ${count === 1 ? "bag" : "bags"} of ${size} ${plan.material}`;
+}
+
 let years = 2;
 let isSouth = false;
 
@@ -167,8 +173,15 @@ export function answer(): Step {
   };
 
   const showLines = (): void => {
-    const { short, isStale, stage } = latest;
-    lines.classList.toggle("dimmed", short !== null && (isStale || stage === "waiting"));
+    const { short, isShortStale, topUps, stage } = latest;
+    const first = topUps?.top_ups[0];
+    const isRough = (!short || isShortStale) && first !== undefined;
+    lines.classList.toggle("dimmed", short !== null && isShortStale && !isRough);
+    if (isRough && topUps) {
+      const words = `About ${bags(topUps, first.bought, system)} in ${monthInWords(first.date)}. Measure first. `;
+      lines.replaceChildren(el("dt", {}, "Buy"), el("dd", { id: "line-buy" }, words, el("span", { class: "rough" }, "rough")));
+      return;
+    }
     if (!short) {
       const words = stage === "failed" ? "not known" : stage === "stopped" ? "not worked out" : "working it out …";
       lines.replaceChildren(el("dt", {}, "Buy"), el("dd", { id: "line-buy", class: "wait" }, words));
@@ -184,9 +197,10 @@ export function answer(): Step {
   };
 
   const showFeed = (): void => {
-    const forecast = forecastNow();
-    if (!forecast) return;
-    if (forecast.crop === "none") {
+    const told = latest.short?.lines.find(([word]) => word === "Feed")?.[1] ?? "nothing";
+    const forecast = latest.isStale || latest.isShortStale ? null : latest.ranged;
+    // What is too little to weigh is not told month by month either.
+    if (!forecast || forecast.crop === "none" || told.startsWith("nothing")) {
       feed.replaceChildren();
       return;
     }
@@ -196,15 +210,14 @@ export function answer(): Step {
       feed.replaceChildren();
       return;
     }
-    const isAny = twelve.some((row) => row.nitrogen.is_short);
     feed.replaceChildren(
       el("h2", {}, "Feed by month"),
-      el("p", {}, isAny ? "Months in which hungry plants find too little in the bed:" : "The bed feeds hungry plants through the year."),
+      el("p", {}, "Months in which plants find too little in the bed. Feed as told above."),
       el("ol", { class: "strip" }, ...twelve.map((row) => {
         // A row tells of the month that ends with it.
         const number = (Number(row.date.slice(5, 7)) + 10) % 12;
         const { is_short } = row.nitrogen;
-        return el("li", { class: is_short ? "short" : "", title: monthInWords(row.date) }, el("b", {}, monthLetters(number)), el("span", {}, is_short ? "feed" : "–"));
+        return el("li", { class: is_short ? "short" : "", title: monthInWords(row.date) }, el("b", {}, monthLetters(number)), el("span", {}, is_short ? "short" : "enough"));
       })),
     );
   };
@@ -215,13 +228,10 @@ export function answer(): Step {
       buying.replaceChildren();
       return;
     }
-    const pack = plan.package;
-    const isUs = system === "us";
-    const size = isUs ? "1 cu ft" : `${number(pack.volume_m3 * 1000, 0)} L`;
     buying.replaceChildren(
       el("h2", {}, "Top-ups in the years to come"),
-      el("ol", { class: "plan" }, ...plan.top_ups.map((each) =>
-        el("li", {}, el("b", {}, monthInWords(each.date)), ` about ${each.bought} ${each.bought === 1 ? "bag" : "bags"} of ${size} ${plan.material}`, mound ? "" : `, for ${length(each.below_before_m, system)}`),
+      el("ol", { class: "plan" }, ...plan.top_ups.filter(({ bought }) => bought > 0).map((each) =>
+        el("li", {}, el("b", {}, monthInWords(each.date)), ` about ${bags(plan, each.bought, system)}`, mound ? "" : `, for ${length(each.below_before_m, system)}`),
       )),
       el("p", { class: "hint" }, "Measure first: buy for what you find."),
     );

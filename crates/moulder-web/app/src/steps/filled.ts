@@ -27,11 +27,10 @@ function wayNow(): string | undefined {
   return ways.size === 1 ? [...ways][0] : undefined;
 }
 
-export function filled(where: state.Where): Step {
+export function filled(): Step {
   const draft = state.draft();
   let isWatered = draft.layer.length > 0 && draft.layer.every((layer) => layer.then?.includes("watered"));
-  const isNew = where["isNew"] === true;
-  let way = isNew && wayNow() === "unknown" ? undefined : wayNow();
+  let way = wayNow();
   const tell = (): void => {
     for (const layer of draft.layer) {
       const now = way ?? layer.then?.find((word) => word !== "watered") ?? "unknown";

@@ -79,10 +79,12 @@ export function layers(): Step {
     const high = depths.reduce((sum, each) => sum + each, 0) - cut.trench_m;
     const { system } = cut;
     over.replaceChildren();
-    if (draft.layer.length === 0) running.textContent = "Nothing in it yet.";
-    else if (cut.rim_m === null) running.textContent = `${length(high, system)} high.`;
-    else {
-      running.textContent = `${length(high, system)} of ${length(cut.rim_m, system)}`;
+    const words = draft.layer.length === 0
+      ? "Nothing in it yet."
+      : cut.rim_m === null ? `${length(high, system)} high` : `${length(high, system)} of ${length(cut.rim_m, system)}`;
+    // The same words twice would be read out twice.
+    if (running.textContent !== words) running.textContent = words;
+    if (draft.layer.length > 0 && cut.rim_m !== null) {
       const heaped = high - cut.rim_m;
       if (heaped > 0.02) over.append(caution("note", `It stands ${length(heaped, system)} above the rim: heaped. That is right where you mean it.`));
     }
@@ -152,7 +154,7 @@ export function layers(): Step {
         isMixed
           ? button(`unmix-${at}-${index}`, "Remove", () => {
               layer.put.splice(index, 1);
-              offerUndo(`${capital(put.material)} is out.`, () => layer.put.splice(index, 0, put));
+              offerUndo(`Taken out: ${put.material}.`, () => layer.put.splice(index, 0, put));
               structure("undo");
             }, "quiet")
           : null,
@@ -176,8 +178,8 @@ export function layers(): Step {
 
   const row = (layer: Layer, at: number, count: number): HTMLLIElement => {
     const place = count === 1 ? "" : at === 0 ? ", lowest" : at === count - 1 ? ", on top" : "";
-    const up = button(`up-${at}`, "↑ Up", () => swap(at, at + 1), "quiet");
-    const down = button(`down-${at}`, "↓ Down", () => swap(at, at - 1), "quiet");
+    const up = button(`up-${at}`, "↑", () => swap(at, at + 1), "quiet");
+    const down = button(`down-${at}`, "↓", () => swap(at, at - 1), "quiet");
     up.disabled = at === count - 1;
     down.disabled = at === 0;
     const name = layerName(layer);
@@ -185,12 +187,12 @@ export function layers(): Step {
     down.setAttribute("aria-label", `${name}: down`);
     const remove = button(`remove-${at}`, "Remove", () => {
       state.draft().layer.splice(at, 1);
-      offerUndo(`${name} is out.`, () => state.draft().layer.splice(at, 0, layer));
+      offerUndo(`Taken out: ${name.toLowerCase()}.`, () => state.draft().layer.splice(at, 0, layer));
       structure("undo");
     }, "quiet");
     remove.setAttribute("aria-label", `Remove ${name}`);
-    const mix = button(`mix-${at}`, "+ Mixed in with it", () => go({ step: "pick", layer: at }), "quiet");
-    mix.setAttribute("aria-label", `Mixed in with ${name}`);
+    const mix = button(`mix-${at}`, "+ Mix in", () => go({ step: "pick", layer: at }), "quiet");
+    mix.setAttribute("aria-label", `Mix something in with ${name}`);
     return el(
       "li",
       { class: "layer", id: `layer-${at}`, "data-texture": textureOf(mainOf(layer, 1), shelf) },

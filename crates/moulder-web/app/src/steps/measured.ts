@@ -110,7 +110,7 @@ export function measured(): Step {
       )),
       el("div", { class: "field" }, el("label", { for: "measured-on" }, "On"), date, el("p", { class: "fault", id: "measured-on-fault", hidden: true }), el("p", { class: "hint" }, `Before anything was laid on that day. It was filled on ${inWords(draft.filled ?? "")}.`)),
       odd,
-      button("keep-reading", "Keep the reading", () => void onward(), "main"),
     ],
+    action: { id: "keep-reading", words: "Keep the reading", run: () => void onward() },
   };
 }

@@ -24,7 +24,7 @@ let paper = "a4";
 
 /** The sheet takes the whole page, with its own look; leaving puts ours back. */
 export function sheet(): Step {
-  const told = el("p", { id: "sheet-told", role: "status" }, "Setting the sheet …");
+  const told = el("p", { id: "sheet-told", role: "status" }, "Setting the sheet. This may take half a minute on a phone.");
   const stopper = new AbortController();
   let leave = (): void => {};
   const show = async (): Promise<void> => {
@@ -36,12 +36,15 @@ export function sheet(): Step {
       if (!engine.isStopped(error)) told.textContent = "The sheet could not be set.";
       return;
     }
-    const made = new DOMParser().parseFromString(html, "text/html");
-    const looks = [...made.querySelectorAll("style")].map((style) => {
+    // The policy of this page forbids styles in markup, even in what is only read.
+    const looks: CSSStyleSheet[] = [];
+    const bare = html.replace(/<style>([^<]*)<\/style>/g, (_, text: string) => {
       const look = new CSSStyleSheet();
-      look.replaceSync(style.textContent ?? "");
-      return look;
+      look.replaceSync(text);
+      looks.push(look);
+      return "";
     });
+    const made = new DOMParser().parseFromString(bare, "text/html");
     const bar = new CSSStyleSheet();
     bar.replaceSync(BAR);
     // The sheet's words are the engine's, escaped by it; what could run is left out all the same.

@@ -1,10 +1,11 @@
 // Where one begins: a new bed, the example, a file, or a bed kept here.
 
 import type { Draft } from "../bed";
-import { button, byId, el } from "../element";
+import { button, byId, drawn, el } from "../element";
 import { go } from "../route";
 import { readBed, saveFile } from "../file";
 import * as state from "../state";
+import { drawCut } from "../section";
 import type { Step } from "../step";
 import * as store from "../store";
 import { inWords } from "../words";
@@ -31,6 +32,27 @@ export const EXAMPLE: Draft = {
     { put: [{ material: "loamy topsoil", amount: "10 cm" }], then: ["tipped", "watered"] },
   ],
 };
+
+// The example as filled and after a year; m, from its forecast with the best figures.
+const BEFORE_AND_AFTER: [words: string, depths_m: number[]][] = [
+  ["as filled", [0.280, 0.395, 0.150, 0.100]],
+  ["a year later", [0.261, 0.172, 0.068, 0.053]],
+];
+
+function picture(): HTMLElement {
+  const textures = ["logs", "prunings", "turf", "soil"] as const;
+  const made = BEFORE_AND_AFTER.map(([words, depths]) => {
+    const svg = drawn("svg", { class: "section" });
+    drawCut(svg, {
+      shape: "bag", width_m: 0.9, rim_m: 0.9, trench_m: 0, slope_deg: 0, filled_m: null, range: null,
+      tallest_m: 0.93, isMarked: false, system: "metric", isPlain: true,
+      slices: depths.map((thickness_m, at) => ({ thickness_m, texture: textures[at] ?? "soil", label: "" })),
+      about: `A bulk bag ${words}`,
+    });
+    return el("figure", {}, svg, el("figcaption", {}, words));
+  });
+  return el("div", { class: "twice" }, ...made);
+}
 
 export function start(): Step {
   const kept = store.all();
@@ -67,7 +89,8 @@ export function start(): Step {
   return {
     title: "How far will my bed sink?",
     body: [
-      el("p", { class: "lead" }, "Deep beds filled with logs, prunings, green waste and soil sink: in weeks, in months and over years. Tell what is in yours and read how far, what to top it up with, and when."),
+      el("p", { class: "lead" }, "Deep beds of logs, prunings and soil sink. Tell what is in yours and read how far, what to buy to top it up, and when."),
+      picture(),
       el(
         "div",
         { class: "stack" },
@@ -79,7 +102,7 @@ export function start(): Step {
       ),
       rows.length > 0 ? el("h2", {}, "On this phone") : null,
       rows.length > 0 ? el("ul", { class: "kept", id: "kept" }, ...rows) : null,
-      el("p", { class: "promise", id: "promise" }, "Nothing leaves this phone. A link that you share holds the bed and its town."),
+      el("p", { class: "promise", id: "promise" }, "Nothing leaves this phone: it works out everything itself. Only a link that you share holds the bed and its town."),
     ],
   };
 }
