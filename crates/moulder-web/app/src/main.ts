@@ -120,7 +120,7 @@ function unitsField(): HTMLElement {
   select.addEventListener("focus", fill);
   select.addEventListener("change", () => {
     const system = systemOf(select.value);
-    store.keepUnits(system);
+    state.chooseUnits(system);
     if (state.isOpen()) {
       state.draft().units = system;
       state.changed();

@@ -19,8 +19,17 @@ export interface Where {
 
 let open: store.Kept | null = null;
 
+// Chosen in this visit: a browser may keep nothing.
+let chosen: System | null = null;
+
+export function chooseUnits(system: System): void {
+  chosen = system;
+  store.keepUnits(system);
+}
+
 /** Units until a bed says otherwise. */
 export function usualUnits(): System {
+  if (chosen !== null) return chosen;
   const kept = store.units();
   if (kept !== null && SYSTEMS.some((system) => system === kept)) return systemOf(kept);
   return navigator.language === "en-US" ? "us" : "metric";

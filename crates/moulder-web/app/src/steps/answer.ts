@@ -179,21 +179,29 @@ export function answer(): Step {
     lines.classList.toggle("dimmed", short !== null && isShortStale && !isRough);
     if (isRough && topUps) {
       const words = `About ${bags(topUps, first.bought, system)} in ${monthInWords(first.date)}. Measure first. `;
-      lines.replaceChildren(el("dt", {}, "Buy"), el("dd", { id: "line-buy" }, words, el("span", { class: "rough" }, "rough")));
+      lines.replaceChildren(el("dt", {}, "Buy"), el("dd", { id: "line-buy" }, words, el("span", { class: "rough" }, "rough")), ...minded());
       return;
     }
     if (!short) {
       const words = stage === "failed" ? "not known" : stage === "stopped" ? "not worked out" : "working it out …";
-      lines.replaceChildren(el("dt", {}, "Buy"), el("dd", { id: "line-buy", class: "wait" }, words));
+      lines.replaceChildren(el("dt", {}, "Buy"), el("dd", { id: "line-buy", class: "wait" }, words), ...minded());
       return;
     }
+    // Its word on what to mind is the first of the warnings alone.
+    const told = short.lines.filter(([word]) => word !== "Mind");
     lines.replaceChildren(
-      ...short.lines.flatMap(([word, words]) => [
+      ...told.flatMap(([word, words]) => [
         el("dt", {}, word),
-        // The engine speaks of its command line where it has more cautions; they stand below here.
-        el("dd", { id: `line-${word.toLowerCase()}` }, `${capital(words).replace(/\.? And (\d+) more: moulder .*$/, "; see also below")}.`.replace("..", ".")),
+        el("dd", { id: `line-${word.toLowerCase()}` }, `${capital(words)}.`.replace("..", ".")),
       ]),
+      ...minded(),
     );
+  };
+  const minded = (): HTMLElement[] => {
+    const warnings = latest.notices.filter(({ severity }) => severity === "warning");
+    if (warnings.length === 0) return [];
+    const each = warnings.map(({ message, code }) => el("p", { id: `notice-${code}` }, message));
+    return [el("dt", {}, "Mind"), el("dd", { id: "line-mind" }, ...each)];
   };
 
   const showFeed = (): void => {
@@ -240,13 +248,11 @@ export function answer(): Step {
   const showCautions = (): void => {
     const { notices } = latest;
     const worst = notices.filter(({ severity }) => severity === "danger");
-    const warnings = notices.filter(({ severity }) => severity === "warning");
     const notes = notices.filter(({ severity }) => severity === "note");
     dangers.replaceChildren(...worst.map(({ message, code }) => caution("danger", message, `notice-${code}`)));
     cautions.replaceChildren();
-    if (notices.length === 0) return;
-    cautions.append(el("h2", {}, "Mind"), ...warnings.map(({ message, code }) => caution("warning", message, `notice-${code}`)));
-    cautions.append(el("ul", { class: "notes" }, ...notes.map(({ message, code }) => el("li", { id: `notice-${code}` }, message))));
+    if (notes.length === 0) return;
+    cautions.append(el("h2", {}, "Mind as well"), el("ul", { class: "notes" }, ...notes.map(({ message, code }) => el("li", { id: `notice-${code}` }, message))));
   };
 
   const showAssumed = (): void => {

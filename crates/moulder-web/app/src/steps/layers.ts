@@ -139,8 +139,9 @@ export function layers(): Step {
     const unit = parse(put.amount)?.unit ?? "";
     const offered = amountUnits(state.system());
     const units = (offered.includes(unit) ? offered : [unit, ...offered]).map((each) => ({ unit: each, label: unitName(each) }));
-    const which = button(`which-${at}-${index}`, capital(put.material), () => go({ step: "pick", layer: at, put: index }), "quiet");
+    const which = button(`which-${at}-${index}`, "", () => go({ step: "pick", layer: at, put: index }), "quiet");
     which.classList.add("which");
+    which.append(el("b", {}, capital(put.material)), el("span", {}, "another kind?"));
     which.setAttribute("aria-label", `${put.material}: choose another kind`);
     const isMixed = layer.put.length > 1;
     return el(

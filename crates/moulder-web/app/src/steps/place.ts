@@ -80,6 +80,10 @@ export function place(): Step {
   input.addEventListener("input", () => void find());
   // Arrows go from the field into the list and along it.
   const move = (event: KeyboardEvent): void => {
+    if (event.key === "Enter" && event.target === input && !list.hidden) {
+      event.preventDefault();
+      list.querySelector("button")?.click();
+    }
     if (event.key !== "ArrowDown" && event.key !== "ArrowUp") return;
     const options = [...list.querySelectorAll("button")];
     if (list.hidden || options.length === 0) return;

@@ -20,18 +20,19 @@ const BAR = `
 @media print{.page-bar{display:none}}
 `;
 
-let paper = "a4";
+let paper: string | null = null;
 
 /** The sheet takes the whole page, with its own look; leaving puts ours back. */
 export function sheet(): Step {
   const told = el("p", { id: "sheet-told", role: "status" }, "Setting the sheet. This may take half a minute on a phone.");
   const stopper = new AbortController();
   let leave = (): void => {};
+  paper ??= state.system() === "us" ? "letter" : "a4";
   const show = async (): Promise<void> => {
     leave();
     let html: string;
     try {
-      ({ html } = await engine.report(state.draft(), today(), paper, stopper.signal));
+      ({ html } = await engine.report(state.draft(), today(), paper ?? "a4", stopper.signal));
     } catch (error) {
       if (!engine.isStopped(error)) told.textContent = "The sheet could not be set.";
       return;
