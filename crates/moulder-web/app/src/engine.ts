@@ -107,6 +107,9 @@ let pools: Promise<Pools> | null = null;
 // The bytes stand behind all else in the file, so that the first picture need
 // not wait for them.
 async function bytes(): Promise<ArrayBuffer> {
+  if (document.readyState === "loading") {
+    await new Promise((resolve) => addEventListener("DOMContentLoaded", resolve, { once: true }));
+  }
   const text = document.getElementById("engine")?.textContent?.trim() ?? "";
   const signs = atob(text);
   const packed = new Uint8Array(signs.length);
@@ -128,7 +131,11 @@ async function begin(): Promise<Pools> {
 
 /** Starts the engine; told once, kept for all questions. */
 export function start(): Promise<Pools> {
-  pools ??= begin();
+  pools ??= begin().catch((error: unknown) => {
+    // The next question may try again.
+    pools = null;
+    throw error;
+  });
   return pools;
 }
 

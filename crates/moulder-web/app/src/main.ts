@@ -151,11 +151,7 @@ function begin(): void {
     replace(where);
   }
   // The engine unpacks once the first picture stands.
-  const load = (): void => {
-    requestAnimationFrame(() => setTimeout(() => void engine.start().catch(() => {}), 0));
-  };
-  if (document.readyState === "loading") addEventListener("DOMContentLoaded", load);
-  else load();
+  requestAnimationFrame(() => setTimeout(() => void engine.start().catch(() => {}), 0));
 }
 
 begin();

@@ -42,11 +42,21 @@ export function usualAmount(usual: [number, number], room_m: number | null): str
   return written(room >= least ? Math.min(depth, room) : Math.min(depth, least), unit);
 }
 
-/** Room between the fill and the rim; m, none for a mound. */
+/** The height to fill to: the rim, or where a mound is still broad enough for a layer; m. */
+function heightToFill_m(): number | null {
+  const { bed } = state.draft();
+  if (bed.shape !== "mound") return metres(bed.rim);
+  const foot = Math.min(metres(bed.width) ?? 0, metres(bed.length) ?? 0);
+  const slope_deg = parse(bed.slope ?? "40 deg")?.value ?? 40;
+  const SHARE = 0.75;
+  return (SHARE * foot / 2) * Math.tan((slope_deg * Math.PI) / 180);
+}
+
+/** Room between the fill and that height; m. */
 export function room_m(): number | null {
   const draft = state.draft();
-  const rim = metres(draft.bed.rim);
-  if (rim === null || draft.bed.shape === "mound") return null;
+  const rim = heightToFill_m();
+  if (rim === null) return null;
   const area = area_m2(draft);
   const depths = draft.layer.flatMap((layer) => layer.put.map((put) => roughly_m(put.amount, area, draft.measures) ?? 0));
   return rim + (metres(draft.bed.trench) ?? 0) - depths.reduce((sum, each) => sum + each, 0);

@@ -14,7 +14,7 @@ const SIZES: Record<Shape, Record<string, [cm: number, inches: number]>> = {
   box: { width: [120, 48], length: [240, 96], rim: [60, 24] },
   round: { across: [120, 48], rim: [60, 24] },
   bag: { width: [90, 36], length: [90, 36], rim: [90, 36] },
-  mound: { width: [150, 60], length: [300, 120] },
+  mound: { width: [200, 80], length: [300, 120] },
 };
 
 const LABELS: Record<string, string> = {
