@@ -46,11 +46,11 @@ export function drawCut(svg: SVGSVGElement, cut: Cut): void {
   const bedWide = wide - left - rightRoom;
   const tall_m = Math.max(cut.tallest_m, cut.rim_m ?? 0, 0.2) + cut.trench_m;
   const width_m = cut.width_m > 0 ? cut.width_m : 1;
-  // Wide beds are drawn narrower than they are, for depth is what one reads; the
-  // sides of a mound would lie about their slope.
-  const least = cut.shape === "mound" ? 0 : 150 / tall_m;
+  // Wide beds are drawn narrower than they are: depth is what one reads.
+  const least = (cut.shape === "mound" ? 110 : 150) / tall_m;
   const scale = Math.min(ROOM / tall_m, Math.max(bedWide / width_m, least));
   const half = Math.min(bedWide, width_m * scale) / 2;
+  const across = (2 * half) / width_m;
   const middle = left + bedWide / 2;
   const high = tall_m * scale;
   const ground = TOP + (tall_m - cut.trench_m) * scale;
@@ -64,8 +64,8 @@ export function drawCut(svg: SVGSVGElement, cut: Cut): void {
 
   const halfAt = (y: number): number => {
     if (cut.shape === "mound") {
-      const rise = Math.max(0, ground - y);
-      return Math.max(2, half - rise / Math.tan((cut.slope_deg * Math.PI) / 180));
+      const rise_m = Math.max(0, ground - y) / scale;
+      return Math.max(2, half - (across * rise_m) / Math.tan((cut.slope_deg * Math.PI) / 180));
     }
     if (cut.shape === "bag") {
       // A filled bag bellies out a little between foot and rim.
@@ -114,8 +114,9 @@ export function drawCut(svg: SVGSVGElement, cut: Cut): void {
     const top = yOf(cut.range.high_m);
     const low = yOf(cut.range.low_m);
     const x = right - 1;
+    const reach = halfAt((top + low) / 2) - 6;
     put(svg, [
-      drawn("rect", { class: "range", x: middle - half + 6, y: top, width: 2 * half - 12, height: Math.max(1, low - top) }),
+      drawn("rect", { class: "range", x: middle - reach, y: top, width: 2 * Math.max(1, reach), height: Math.max(1, low - top) }),
       drawn("path", { class: "range-ends", d: `M${x - 5} ${top} h5 V${low} h-5` }),
     ]);
   }
@@ -156,7 +157,8 @@ function tape(cut: Cut, yOf: (height_m: number) => number, surface: number, left
   const x = left - 20;
   const sign = cut.rim_m === null ? 1 : -1;
   const count = Math.floor(long_m / each_m + 0.01);
-  const every = Math.max(1, Math.ceil(count / 10));
+  const gap = Math.abs(yOf(each_m) - yOf(0));
+  const every = Math.max(1, Math.ceil(LEAST_LABEL / gap));
   made.push(drawn("rect", { class: "tape", x: x - 8, y: Math.min(yOf(zero_m), yOf(zero_m + sign * long_m)), width: 12, height: Math.abs(yOf(zero_m) - yOf(zero_m + sign * long_m)) }));
   for (let at = 0; at <= count; at += 1) {
     const y = yOf(zero_m + sign * at * each_m);

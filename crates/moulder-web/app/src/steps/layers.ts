@@ -96,7 +96,7 @@ export function layers(): Step {
     if (running.textContent !== words) running.textContent = words;
     if (draft.layer.length > 0 && cut.rim_m !== null) {
       const heaped = high - cut.rim_m;
-      if (heaped > 0.02) over.append(caution("note", `It stands ${length(heaped, system)} above the rim: heaped. That is right where you mean it.`));
+      if (heaped > 0.02) over.append(caution("note", `It stands ${length(heaped, system)} above the rim. That is fine if you heap it on purpose.`));
     }
   };
   const rough = (): number[] => {
