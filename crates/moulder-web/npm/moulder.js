@@ -189,19 +189,21 @@ class Pool {
     this.#workers.add(worker);
     await new Promise((resolve, reject) => {
       worker.onMessage = (data) => {
-        if (data === "ready") resolve();
-        else this.#settle(worker)?.resolve(data);
+        if (data === "ready") {
+          worker.hasBegun = true;
+          resolve();
+        }
+        this.#settle(worker)?.resolve(data);
         this.#idle.push(worker);
         this.#next();
       };
       worker.onError = (message) => {
         const error = new Refused({ code: "unfinished", message: `a worker ended: ${message}` });
-        const job = this.#settle(worker);
+        this.#settle(worker)?.reject(error);
         this.#end(worker);
-        job?.reject(error);
         reject(error);
-        // One that failed at a question is replaced; one that never began would fail again.
-        if (job) this.#replace();
+        // One that never began would fail again.
+        if (worker.hasBegun) this.#replace();
         else if (this.#workers.size === 0) this.#refuse(error);
       };
     });
