@@ -6,7 +6,7 @@
 // before; without it, build.sh builds one.
 
 import { execFileSync } from "node:child_process";
-import { copyFileSync, cpSync, mkdirSync, mkdtempSync, renameSync, rmSync } from "node:fs";
+import { copyFileSync, cpSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -25,11 +25,10 @@ try {
     copyFileSync(module, join(made, "moulder.wasm"));
   } else {
     execFileSync("bash", [join(here, "build.sh"), made], { stdio: ["ignore", 2, 2] });
-    renameSync(join(made, "moulder_web.wasm"), join(made, "moulder.wasm"));
   }
   mkdirSync(folder, { recursive: true });
   const packing = ["pack", "--json", "--ignore-scripts", "--pack-destination", resolve(folder)];
-  const told = execFileSync("npm", packing, { cwd: made, encoding: "utf8", shell: process.platform === "win32" });
+  const told = execFileSync("npm", packing, { cwd: made, encoding: "utf8" });
   const [packed] = Object.values(JSON.parse(told));
   console.log(join(folder, packed.filename));
 } finally {

@@ -3,6 +3,7 @@
 // MOULDER_BIN is the program (target/release/moulder unless told); MOULDER_WASM is a module that
 // was built before, without which one is built.
 
+import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -52,4 +53,13 @@ export function nativeLines(lines) {
 /** JSON without white space; every number as it was written. */
 export function compact(json) {
   return json.replace(/("(?:[^"\\]|\\.)*")|\s+/g, "$1");
+}
+
+/** Long texts are equal; if not, tells where they part. */
+export function same(found, expected, about = "") {
+  if (found === expected) return;
+  let at = 0;
+  while (found[at] === expected[at]) at += 1;
+  const around = (text) => text.slice(Math.max(0, at - 60), at + 60);
+  assert.fail(`${about.slice(0, 120)} parts at ${at}:\n${around(found)}\nexpected\n${around(expected)}`);
 }
