@@ -10,7 +10,18 @@ const measured = readFileSync(join(root, "examples/beds/measured-bag.toml"), "ut
 const designs = ["hardwood-base", "softwood-base"].map(bedText);
 const plan = readFileSync(join(root, "examples/plans/long-box.toml"), "utf8");
 const today = "2026-11-30";
-const charts = ["height", "layers", "carbon", "causes", "warmth", "water", "nitrogen", "weight", "section", "topups"];
+const charts = [
+  "height",
+  "layers",
+  "carbon",
+  "causes",
+  "warmth",
+  "water",
+  "nitrogen",
+  "weight",
+  "section",
+  "topups",
+];
 
 export const forecasts = [
   { ask: "forecast", bed, months: 12, draws: 0 },

@@ -61,7 +61,10 @@ export function startWorkers(options?: {
 /** Workers that share a queue of questions. In Node they keep the process running until `close`. */
 export interface Workers {
   /** The answer to a question, from the first worker that is idle. Rejects with what is `Refused`. */
-  ask<Q extends Question>(question: Q, options?: AskOptions & { text?: false }): Promise<AnswerTo<Q>>;
+  ask<Q extends Question>(
+    question: Q,
+    options?: AskOptions & { text?: false },
+  ): Promise<AnswerTo<Q>>;
   /** The same as the JSON that moulder wrote. */
   ask(question: Question, options: AskOptions & { text: true }): Promise<string>;
   /**
@@ -172,6 +175,7 @@ export interface OtherQuestion extends Always {
     | "report"
     | "schema"
     | "top_ups"
+    | "towns"
     | "unknowns";
   [field: string]: unknown;
 }
