@@ -58,6 +58,7 @@ export const questions = [
 export const places = [
   { ask: "climates", name: "Lyon, France" },
   { ask: "climates", near: [52.2, 0.1] },
+  { ask: "towns", begins: "lyo", at_most: 1 },
 ];
 
 /** Refused, for one reason or another. */
