@@ -123,12 +123,14 @@ test("each kind of question has the native answer, to the byte, and no import is
   };
   const all = [...questions, merge];
   const lines = [...all.map((each) => JSON.stringify(each)), ...faulty];
-  const native = nativeLines(lines);
+  // The module has no schemas, and so does not name the question for them.
+  const native = nativeLines(lines).map((line) => line.replace(", schema", ""));
   lines.forEach((line, at) => same(watched.line(line), native[at], line));
   for (const place of places) assert(watched.ask(place));
   assert.deepEqual(called, []);
   // All kinds there are, and answers where answers are due.
-  const known = watched.ask({ ask: "schema" }).question.oneOf.map(({ title }) => title);
+  const { answer: schema } = JSON.parse(nativeLines(['{"ask":"schema"}'])[0]);
+  const known = schema.question.oneOf.map(({ title }) => title).filter((word) => word !== "schema");
   assert.deepEqual([...new Set([...all, ...places].map(({ ask }) => ask))].sort(), known.sort());
   const isAnswer = native.map((line) => line.includes('"answer":'));
   assert.deepEqual(isAnswer, [...all.map(() => true), ...faulty.map(() => false)]);
@@ -337,7 +339,7 @@ const spread: Forecast = await workers.forecast(
 );
 const text: string = await workers.forecast({ bed: {} }, { text: true });
 const asked: Forecast = await workers.ask({ ask: "forecast", bed: {} }, { signal });
-const line: string = await workers.ask({ ask: "schema" }, { text: true });
+const line: string = await workers.ask({ ask: "materials" }, { text: true });
 const again: Engine = await instantiate(await compile(new Uint8Array(8)));
 try {
   again.line("");

@@ -51,7 +51,6 @@ export const questions = [
   { ask: "report", beds: [bed], today, months: 12, draws: 4, one_sheet: true },
   { ask: "materials", name: "straw" },
   { ask: "climates", name: "Cambridge UK" },
-  { ask: "schema" },
 ];
 
 /** Of places the package knows fewer than the program, so that these have answers of its own. */

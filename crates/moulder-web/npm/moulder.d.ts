@@ -1,4 +1,5 @@
-// Names and figures are those of moulder's JSON; `{ ask: "schema" }` describes all of them.
+// Names and figures are those of moulder's JSON; `{"ask": "schema"}`, asked of the command's
+// `serve-lines`, describes all of them.
 
 /** An engine in this thread: it answers at once, and nothing else runs until it has. */
 export interface Engine {
@@ -173,7 +174,6 @@ export interface OtherQuestion extends Always {
     | "notices"
     | "plan"
     | "report"
-    | "schema"
     | "top_ups"
     | "towns"
     | "unknowns";

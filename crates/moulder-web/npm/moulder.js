@@ -1,5 +1,5 @@
 // moulder in WebAssembly: questions as objects, answers as objects, here or in workers.
-// What can be asked is told by `{ ask: "schema" }`.
+// README.md says what can be asked.
 
 const encoder = new TextEncoder();
 const decoder = new TextDecoder();
