@@ -35,7 +35,7 @@ const IN_WORDS: &[&[&str]] = &[
     &[
         "tape",
         "DECK",
-        "20 cm",
+        "5 cm",
         "--on",
         "2026-10-01",
         "--today",

@@ -213,7 +213,7 @@ fn what_is_refused_leaves_the_file_as_it_is() {
 #[test]
 fn a_list_between_brackets_is_written_into() {
     let bag = fs::read_to_string(BAG).unwrap();
-    let lists = "reading = [\n  { on = 2026-06-01, below-rim = \"9 cm\" }, # wet\n]\nfed = []\n";
+    let lists = "reading = [\n  { on = 2026-06-01, below-rim = \"17 cm\" }, # wet\n]\nfed = []\n";
     let bag = bag.replace("[bed]\n", &format!("{lists}\n[bed]\n"));
     let (_folder, path) = file("bed.toml", &bag);
     for (command, typed, _) in WRITERS {
