@@ -38,7 +38,10 @@ export async function openBrowser() {
 /** Serves the files of a folder, and pages by name; all under that policy. */
 export async function serve(folder, pages, policy) {
   const server = createServer(async (request, response) => {
-    const name = normalize(new URL(request.url, "http://localhost").pathname).replace(/^[/\\]+/, "");
+    const name = normalize(new URL(request.url, "http://localhost").pathname).replace(
+      /^[/\\]+/,
+      "",
+    );
     try {
       if (name.split(sep).includes("..")) throw new Error("outside");
       const body = pages[name] ?? (await readFile(join(folder, name)));

@@ -12,9 +12,16 @@ import { BEDS, bedFile, bedText, command, compact, install, same } from "./fresh
 import { HANGS, TRAPS, questionOf, standIn } from "./stand-in.mjs";
 
 const fresh = install();
-const POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; worker-src 'self'; img-src data:";
+const POLICY = [
+  "default-src 'none'",
+  "script-src 'self' 'wasm-unsafe-eval'",
+  "connect-src 'self'",
+  "worker-src 'self'",
+  "img-src data:",
+].join("; ");
 const PAGES = {
-  "page.html": '<!doctype html><title>moulder</title><link rel="icon" href="data:,"><script type="module" src="page.js"></script>',
+  "page.html": `<!doctype html><title>moulder</title><link rel="icon" href="data:,">
+    <script type="module" src="page.js"></script>`,
   "page.js": 'import * as moulder from "./moulder.js"; globalThis.moulder = moulder;',
 };
 const MONTHS = 60;
@@ -31,7 +38,9 @@ after(async () => {
 });
 
 const native = (name) =>
-  compact(command("forecast", bedFile(name), "--months", `${MONTHS}`, "--draws", `${DRAWS}`, "--json"));
+  compact(
+    command("forecast", bedFile(name), "--months", `${MONTHS}`, "--draws", `${DRAWS}`, "--json"),
+  );
 
 // One file with all in it, as a page from disk has it.
 function oneFile() {
@@ -40,7 +49,8 @@ function oneFile() {
 <meta http-equiv="content-security-policy" content="default-src 'none';
   script-src 'unsafe-inline' 'wasm-unsafe-eval'; worker-src blob:">
 <script type="module">${fresh.file("moulder.js")}
-  const bytes = Uint8Array.from(atob("${fresh.file("moulder.wasm").toString("base64")}"), (c) => c.charCodeAt(0));
+  const text = atob("${fresh.file("moulder.wasm").toString("base64")}");
+  const bytes = Uint8Array.from(text, (sign) => sign.charCodeAt(0));
   const module = await compile(bytes);
   const workerUrl = URL.createObjectURL(new Blob([${worker}], { type: "text/javascript" }));
   globalThis.given = { module, workerUrl };
@@ -76,7 +86,13 @@ test("both beds from a server, in workers, in parts: the bytes of the command", 
   }
   assert.deepEqual(faults, []);
   const asked = new Set(requests.map((address) => address.slice(server.address.length + 1)));
-  assert.deepEqual([...asked].sort(), ["moulder.js", "moulder.wasm", "page.html", "page.js", "worker.js"]);
+  assert.deepEqual([...asked].sort(), [
+    "moulder.js",
+    "moulder.wasm",
+    "page.html",
+    "page.js",
+    "worker.js",
+  ]);
   await page.close();
 });
 
@@ -121,7 +137,10 @@ test("one file on disk, workers from a Blob, nothing requested: the same bytes",
   );
   same(compact(text), native(BEDS[1]), BEDS[1]);
   assert.deepEqual(faults, []);
-  assert.deepEqual(requests.filter((each) => !each.startsWith("blob:")), [address]);
+  assert.deepEqual(
+    requests.filter((each) => !each.startsWith("blob:")),
+    [address],
+  );
   await page.close();
 });
 
@@ -131,7 +150,11 @@ test("stops and faults of the engine in workers leave them as they were", async 
     async ([bytes, plain, hangs, traps]) => {
       const module = await moulder.compile(new Uint8Array(bytes));
       const workers = await moulder.startWorkers({ module, count: 2 });
-      const code = (asked) => asked.then((answer) => answer, (error) => error.code);
+      const code = (asked) =>
+        asked.then(
+          (answer) => answer,
+          (error) => error.code,
+        );
       const said = [];
       for (let turn = 0; turn < 3; turn++) {
         const stop = new AbortController();
@@ -157,12 +180,18 @@ test("stops and faults of the engine in workers leave them as they were", async 
 
 test("a worker that cannot be had is told of", async () => {
   const { page } = await openPage(browser.context, `${server.address}/page.html`);
-  const codes = await page.evaluate(async (bytes) => {
-    const module = await moulder.compile(new Uint8Array(bytes));
-    const start = (workerUrl) =>
-      moulder.startWorkers({ module, workerUrl }).then(() => "started", (error) => error.code);
-    return [await start("/nowhere.js"), await start("/page.js")];
-  }, [...standIn]);
+  const codes = await page.evaluate(
+    async (bytes) => {
+      const module = await moulder.compile(new Uint8Array(bytes));
+      const start = (workerUrl) =>
+        moulder.startWorkers({ module, workerUrl }).then(
+          () => "started",
+          (error) => error.code,
+        );
+      return [await start("/nowhere.js"), await start("/page.js")];
+    },
+    [...standIn],
+  );
   assert.deepEqual(codes, ["unfinished", "unfinished"]);
   await page.close();
 });

@@ -12,7 +12,7 @@ import { fileURLToPath, pathToFileURL } from "node:url";
 
 const here = dirname(fileURLToPath(import.meta.url));
 export const root = resolve(here, "../..");
-const program = resolve(process.env.MOULDER_BIN ?? join(root, "target/release/moulder"));
+export const program = resolve(process.env.MOULDER_BIN ?? join(root, "target/release/moulder"));
 const MOST = { encoding: "utf8", maxBuffer: 1 << 28 };
 
 export const BEDS = ["bulk-bag", "log-box"];
@@ -47,7 +47,9 @@ export function command(...words) {
 /** What the native program answers to lines. */
 export function nativeLines(lines) {
   const input = `${lines.join("\n")}\n`;
-  return execFileSync(program, ["serve-lines"], { ...MOST, input }).trimEnd().split("\n");
+  return execFileSync(program, ["serve-lines"], { ...MOST, input })
+    .trimEnd()
+    .split("\n");
 }
 
 /** JSON without white space; every number as it was written. */
@@ -61,5 +63,7 @@ export function same(found, expected, about = "") {
   let at = 0;
   while (found[at] === expected[at]) at += 1;
   const around = (text) => text.slice(Math.max(0, at - 60), at + 60);
-  assert.fail(`${about.slice(0, 120)} parts at ${at}:\n${around(found)}\nexpected\n${around(expected)}`);
+  assert.fail(
+    `${about.slice(0, 120)} parts at ${at}:\n${around(found)}\nexpected\n${around(expected)}`,
+  );
 }

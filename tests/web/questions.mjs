@@ -10,7 +10,18 @@ const measured = readFileSync(join(root, "examples/beds/measured-bag.toml"), "ut
 const designs = ["hardwood-base", "softwood-base"].map(bedText);
 const plan = readFileSync(join(root, "examples/plans/long-box.toml"), "utf8");
 const today = "2026-11-30";
-const charts = ["height", "layers", "carbon", "causes", "warmth", "water", "nitrogen", "weight", "section", "topups"];
+const charts = [
+  "height",
+  "layers",
+  "carbon",
+  "causes",
+  "warmth",
+  "water",
+  "nitrogen",
+  "weight",
+  "section",
+  "topups",
+];
 
 export const forecasts = [
   { ask: "forecast", bed, months: 12, draws: 0 },
@@ -40,13 +51,13 @@ export const questions = [
   { ask: "report", beds: [bed], today, months: 12, draws: 4, one_sheet: true },
   { ask: "materials", name: "straw" },
   { ask: "climates", name: "Cambridge UK" },
-  { ask: "schema" },
 ];
 
 /** Of places the package knows fewer than the program, so that these have answers of its own. */
 export const places = [
   { ask: "climates", name: "Lyon, France" },
   { ask: "climates", near: [52.2, 0.1] },
+  { ask: "towns", begins: "lyo", at_most: 1 },
 ];
 
 /** Refused, for one reason or another. */

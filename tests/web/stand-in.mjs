@@ -43,7 +43,16 @@ const body = (code) => {
 
 export const standIn = new Uint8Array([
   ...[0x00, 0x61, 0x73, 0x6d, 0x01, 0x00, 0x00, 0x00],
-  ...section(1, list([type([], []), type([I32], [I32]), type([I32, I32], [I32]), type([I32], []), type([], [I32])])),
+  ...section(
+    1,
+    list([
+      type([], []),
+      type([I32], [I32]),
+      type([I32, I32], [I32]),
+      type([I32], []),
+      type([], [I32]),
+    ]),
+  ),
   ...section(2, list([[...text("glue"), ...text("never"), 0x00, 0x00]])),
   ...section(3, list([[1], [2], [3], [4]])),
   ...section(5, list([[0x00, 0x01]])),

@@ -9,6 +9,7 @@ use moulder::internals::read::climate_csv::read_record;
 use moulder::internals::read::{read_json, read_plan_json, read_plan_toml, read_toml};
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::{Date, Error, FaultCode};
+use serde_json::value::RawValue;
 use serde_json::{Map, Value};
 
 use crate::field::{
@@ -21,6 +22,8 @@ use crate::refused::Refused;
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Asked<'q> {
     pub(crate) fields: &'q Map<String, Value>,
+    /// Parts of an ensemble, as they were written.
+    pub(crate) parts: &'q [&'q RawValue],
 }
 
 impl<'q> Asked<'q> {
@@ -57,7 +60,7 @@ impl<'q> Asked<'q> {
     /// The objects of a list.
     pub(crate) fn objects(self, field: &Field) -> impl Iterator<Item = Asked<'q>> {
         let objects = self.list(field).iter().filter_map(Value::as_object);
-        objects.map(|fields| Asked { fields })
+        objects.map(|fields| Asked { fields, parts: &[] })
     }
 
     pub(crate) fn wholes(self, field: &Field) -> Vec<u32> {

@@ -1,10 +1,12 @@
 //! What a field of a question may hold: one table for the checks and for the schema.
 
+#[cfg(feature = "schema")]
 use moulder::internals::bed::document::BedDocument;
 use moulder::internals::text::limit::{
     FILE_BYTES, MONTHS_LIMIT, SAMPLES_LIMIT, SHELF_BYTES, WEATHER_BYTES,
 };
 use moulder::{Date, FaultCode};
+#[cfg(feature = "schema")]
 use schemars::SchemaGenerator;
 use serde_json::{Value, json};
 
@@ -15,6 +17,10 @@ use crate::findings::Findings;
 pub(crate) struct Field {
     pub(crate) name: &'static str,
     /// What it says, for the schema.
+    #[cfg_attr(
+        not(feature = "schema"),
+        allow(dead_code, reason = "the schema tells it")
+    )]
     pub(crate) about: &'static str,
     pub(crate) kind: Kind,
 }
@@ -240,6 +246,7 @@ impl Kind {
     }
 
     /// As JSON Schema.
+    #[cfg(feature = "schema")]
     fn schema(&self, generator: &mut SchemaGenerator) -> Value {
         let text = json!({"type": "string"});
         match self {
@@ -307,6 +314,7 @@ fn is_day(text: &str) -> bool {
 }
 
 /// Objects of these fields as JSON Schema.
+#[cfg(feature = "schema")]
 pub(crate) fn schema_of_object(fields: &[Use], generator: &mut SchemaGenerator) -> Value {
     let mut properties = serde_json::Map::new();
     for used in fields {

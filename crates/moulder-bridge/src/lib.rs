@@ -15,8 +15,8 @@
 //!
 //! - [`answer_line`] takes any text and always answers with one line: `{"id": .., "answer": ..}` or
 //!   `{"id": .., "refused": {"code", "message", "faults"}}`. [`ask`] is the same for a value.
-//! - What can be asked, and what comes back, is told by [`schema`]; `{"ask": "schema"}` asks for
-//!   it. Field names are in `snake_case`; a bed document may have hyphens, as in its file, or
+//! - What can be asked, and what comes back, is told by `schema`; `{"ask": "schema"}` asks for it
+//!   (feature `schema`, on by default). Field names are in `snake_case`; a bed document may have hyphens, as in its file, or
 //!   underscores.
 //! - Answers have the figures of the command line's `--json`, to the byte but for white space.
 //! - A long forecast can be run in parts: `"realisations"` answers with some of them, `"merge"`
@@ -32,10 +32,12 @@ mod line;
 #[doc(hidden)]
 pub mod recipe;
 mod refused;
+#[cfg(feature = "schema")]
 mod schema;
 mod task;
 
 pub use asked::MOST_BYTES;
 pub use line::{answer_line, ask};
 pub use refused::Refused;
+#[cfg(feature = "schema")]
 pub use schema::schema;

@@ -115,6 +115,7 @@ fn below(fault: &Fault, at: &str) -> Fault {
 }
 
 /// A refusal as JSON Schema.
+#[cfg(feature = "schema")]
 pub(crate) const SHAPE: &str = r#"{
     "type": "object",
     "required": ["code", "message", "faults"],

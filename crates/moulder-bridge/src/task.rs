@@ -19,7 +19,6 @@ use moulder::internals::uncertainty::sensitivity::{Sensitivity, USUAL_ROWS, sens
 use moulder::materials::Town;
 use moulder::{Bed, Error, FaultCode};
 use moulder_words::notice::sentence;
-use schemars::{JsonSchema, SchemaGenerator};
 use serde::Serialize;
 use serde_json::Value;
 
@@ -55,11 +54,19 @@ type Answered = Result<String, Refused>;
 /// A task: its word, what it is about, its fields, and the two ways to its answer.
 pub(crate) struct Task {
     pub(crate) word: &'static str,
+    #[cfg_attr(
+        not(feature = "schema"),
+        allow(dead_code, reason = "the schema tells it")
+    )]
     pub(crate) about: &'static str,
     pub(crate) fields: &'static [Use],
     /// None for the table itself, as schemas.
     pub(crate) answer: Option<fn(Asked<'_>, &Progress<'_>) -> Answered>,
-    pub(crate) schema: fn(&mut SchemaGenerator) -> Value,
+    #[cfg_attr(
+        not(feature = "schema"),
+        allow(dead_code, reason = "nothing asks for it")
+    )]
+    pub(crate) schema: fn(&mut Schemas) -> Value,
 }
 
 /// Fields of every question about one bed.
@@ -275,6 +282,7 @@ pub(crate) static TASKS: &[Task] = &[
         answer: Some(towns),
         schema: schema::<Vec<Town>>,
     },
+    #[cfg(feature = "schema")]
     Task {
         word: "schema",
         about: "JSON Schemas of all questions and answers.",
@@ -284,9 +292,20 @@ pub(crate) static TASKS: &[Task] = &[
     },
 ];
 
+/// Where schemas are collected.
+#[cfg(feature = "schema")]
+type Schemas = schemars::SchemaGenerator;
+#[cfg(not(feature = "schema"))]
+type Schemas = ();
+
 /// The schema of an answer.
-fn schema<T: JsonSchema>(generator: &mut SchemaGenerator) -> Value {
-    generator.subschema_for::<T>().to_value()
+#[cfg(feature = "schema")]
+fn schema<T: schemars::JsonSchema>(schemas: &mut Schemas) -> Value {
+    schemas.subschema_for::<T>().to_value()
+}
+#[cfg(not(feature = "schema"))]
+fn schema<T>((): &mut Schemas) -> Value {
+    Value::Null
 }
 
 /// A value as text.
@@ -322,7 +341,8 @@ fn forecast(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
 }
 
 /// A notice in words.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Worded {
     /// The notice.
     #[serde(flatten)]
@@ -386,8 +406,8 @@ fn realisations(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
 fn merge(asked: Asked<'_>, _progress: &Progress<'_>) -> Answered {
     let (bed, months) = bed_in_parts(asked)?;
     let mut parts = Vec::new();
-    for (at, part) in asked.list(&PARTS).iter().enumerate() {
-        let part: Result<EnsemblePart, _> = serde_json::from_value(part.clone());
+    for (at, part) in asked.parts.iter().enumerate() {
+        let part: Result<EnsemblePart, _> = serde_json::from_str(part.get());
         parts.push(part.map_err(|_| {
             let path = format!("/parts/{at}");
             refuse(
@@ -398,7 +418,7 @@ fn merge(asked: Asked<'_>, _progress: &Progress<'_>) -> Answered {
             )
         })?);
     }
-    text(&merged(&bed, months, asked.ensemble(0), &parts)?)
+    text(&merged(&bed, months, asked.ensemble(0), parts)?)
 }
 
 fn fitted(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
@@ -412,7 +432,8 @@ fn fitted(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
 }
 
 /// A short answer.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Short {
     /// The bed and what is known of it.
     title: String,
@@ -488,7 +509,8 @@ fn unknowns(asked: Asked<'_>, progress: &Progress<'_>) -> Answered {
 }
 
 /// A drawing.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Drawn {
     /// A whole SVG file.
     svg: String,
@@ -549,7 +571,8 @@ fn undrawn(error: &moulder_chart::ChartError) -> Refused {
 }
 
 /// A page.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Page {
     /// A whole HTML file.
     html: String,
@@ -599,7 +622,8 @@ fn materials(asked: Asked<'_>, _progress: &Progress<'_>) -> Answered {
 }
 
 /// Climates that were asked for.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 enum Climates<'l> {
     /// Those on the list.

@@ -1,4 +1,5 @@
-// Names and figures are those of moulder's JSON; `{ ask: "schema" }` describes all of them.
+// Names and figures are those of moulder's JSON; `{"ask": "schema"}`, asked of the command's
+// `serve-lines`, describes all of them.
 
 /** An engine in this thread: it answers at once, and nothing else runs until it has. */
 export interface Engine {
@@ -61,7 +62,10 @@ export function startWorkers(options?: {
 /** Workers that share a queue of questions. In Node they keep the process running until `close`. */
 export interface Workers {
   /** The answer to a question, from the first worker that is idle. Rejects with what is `Refused`. */
-  ask<Q extends Question>(question: Q, options?: AskOptions & { text?: false }): Promise<AnswerTo<Q>>;
+  ask<Q extends Question>(
+    question: Q,
+    options?: AskOptions & { text?: false },
+  ): Promise<AnswerTo<Q>>;
   /** The same as the JSON that moulder wrote. */
   ask(question: Question, options: AskOptions & { text: true }): Promise<string>;
   /**
@@ -170,8 +174,8 @@ export interface OtherQuestion extends Always {
     | "notices"
     | "plan"
     | "report"
-    | "schema"
     | "top_ups"
+    | "towns"
     | "unknowns";
   [field: string]: unknown;
 }

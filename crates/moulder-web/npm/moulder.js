@@ -1,5 +1,5 @@
 // moulder in WebAssembly: questions as objects, answers as objects, here or in workers.
-// What can be asked is told by `{ ask: "schema" }`.
+// README.md says what can be asked.
 
 const encoder = new TextEncoder();
 const decoder = new TextDecoder();
@@ -68,12 +68,15 @@ function answerIn(line) {
 function connect(module, first) {
   // An instance with more memory than this is given up, for memory never shrinks.
   const MOST_KEPT = 64 * 2 ** 20;
-  const REFUSED = (code, message) =>
+  const refusal = (code, message) =>
     new TextEncoder().encode(JSON.stringify({ refused: { code, message, faults: [] } }));
   let exports = first?.exports;
-  const bytesAt = (answer) => {
-    const [address, length] = new Uint32Array(exports.memory.buffer, answer, 2);
-    return new Uint8Array(exports.memory.buffer, address, length).slice();
+  // The bytes of an answer, which goes back.
+  const taken = (answer) => {
+    const [address, length] = new Uint32Array(exports.memory.buffer, answer >>> 0, 2);
+    const bytes = new Uint8Array(exports.memory.buffer, address, length).slice();
+    exports.moulder_free(answer);
+    return bytes;
   };
   const run = (task) => {
     try {
@@ -85,21 +88,18 @@ function connect(module, first) {
       // Whatever a trap left behind is not used again.
       exports = undefined;
       const message = `this question met a fault of the library; please report it (${error})`;
-      return REFUSED("unfinished", message);
+      return refusal("unfinished", message);
     }
   };
   return {
     ask: (question) =>
       run(() => {
         const room = exports.moulder_room(question.length) >>> 0;
-        if (room === 0) return REFUSED("too-big", "there is no room for this question");
+        if (room === 0) return refusal("too-big", "there is no room for this question");
         new Uint8Array(exports.memory.buffer, room, question.length).set(question);
-        const answer = exports.moulder_ask(room, question.length) >>> 0;
-        const bytes = bytesAt(answer);
-        exports.moulder_free(answer);
-        return bytes;
+        return taken(exports.moulder_ask(room, question.length));
       }),
-    version: () => run(() => bytesAt(exports.moulder_version() >>> 0)),
+    version: () => run(() => taken(exports.moulder_version())),
   };
 }
 
@@ -135,7 +135,9 @@ async function processors() {
 async function starter(workerUrl) {
   const threads = isNode && (await fromNode("worker_threads"));
   const make = () => {
-    if (isNode) return new threads.Worker(fileOf(workerUrl) ?? new URL("./worker.js", import.meta.url));
+    if (isNode) {
+      return new threads.Worker(fileOf(workerUrl) ?? new URL("./worker.js", import.meta.url));
+    }
     if (workerUrl) return new Worker(workerUrl);
     // A bundler finds the file by this very expression.
     return new Worker(new URL("./worker.js", import.meta.url), { type: "module" });
@@ -320,7 +322,8 @@ class Workers {
     const asked = { ...withoutId(question), ask: "forecast" };
     const draws = asked.draws ?? USUAL;
     const isInParts = Object.entries(asked).every(
-      ([name, value]) => OF_MERGE.includes(name) || ["ask", "draws"].includes(name) || value == null,
+      ([name, value]) =>
+        OF_MERGE.includes(name) || ["ask", "draws"].includes(name) || value == null,
     );
     if (!isInParts || !Number.isInteger(draws) || draws <= 0) {
       return this.ask(asked, { signal, text });

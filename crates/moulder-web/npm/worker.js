@@ -6,12 +6,15 @@
 function connect(module, first) {
   // An instance with more memory than this is given up, for memory never shrinks.
   const MOST_KEPT = 64 * 2 ** 20;
-  const REFUSED = (code, message) =>
+  const refusal = (code, message) =>
     new TextEncoder().encode(JSON.stringify({ refused: { code, message, faults: [] } }));
   let exports = first?.exports;
-  const bytesAt = (answer) => {
-    const [address, length] = new Uint32Array(exports.memory.buffer, answer, 2);
-    return new Uint8Array(exports.memory.buffer, address, length).slice();
+  // The bytes of an answer, which goes back.
+  const taken = (answer) => {
+    const [address, length] = new Uint32Array(exports.memory.buffer, answer >>> 0, 2);
+    const bytes = new Uint8Array(exports.memory.buffer, address, length).slice();
+    exports.moulder_free(answer);
+    return bytes;
   };
   const run = (task) => {
     try {
@@ -23,21 +26,18 @@ function connect(module, first) {
       // Whatever a trap left behind is not used again.
       exports = undefined;
       const message = `this question met a fault of the library; please report it (${error})`;
-      return REFUSED("unfinished", message);
+      return refusal("unfinished", message);
     }
   };
   return {
     ask: (question) =>
       run(() => {
         const room = exports.moulder_room(question.length) >>> 0;
-        if (room === 0) return REFUSED("too-big", "there is no room for this question");
+        if (room === 0) return refusal("too-big", "there is no room for this question");
         new Uint8Array(exports.memory.buffer, room, question.length).set(question);
-        const answer = exports.moulder_ask(room, question.length) >>> 0;
-        const bytes = bytesAt(answer);
-        exports.moulder_free(answer);
-        return bytes;
+        return taken(exports.moulder_ask(room, question.length));
       }),
-    version: () => run(() => bytesAt(exports.moulder_version() >>> 0)),
+    version: () => run(() => taken(exports.moulder_version())),
   };
 }
 

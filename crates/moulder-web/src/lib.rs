@@ -5,6 +5,7 @@
 //! the answer, [`moulder_free`]. A question that takes long is asked in parts (`"realisations"`,
 //! `"merge"`), so that a host can show how far it is, stop it, and share it among workers.
 
+use std::hint::black_box;
 use std::ops::ControlFlow;
 use std::ptr::null_mut;
 
@@ -40,6 +41,7 @@ pub extern "C" fn moulder_room(length: usize) -> *mut u8 {
 pub unsafe extern "C" fn moulder_ask(question: *mut u8, length: usize) -> *mut Text {
     // SAFETY: it is the room that was handed out, and comes back once.
     let question = unsafe { handed_back(question, length) };
+    make_room(length);
     let question = String::from_utf8_lossy(&question);
     let answer = answer_line(&question, &|_done, _of| ControlFlow::Continue(()));
     let (at, length) = handed_out(answer.into_bytes());
@@ -70,6 +72,18 @@ pub unsafe extern "C" fn moulder_free(answer: *mut Text) {
 pub extern "C" fn moulder_version() -> *mut Text {
     let (at, length) = handed_out(env!("CARGO_PKG_VERSION").as_bytes().to_vec());
     Box::into_raw(Box::new(Text { at, length }))
+}
+
+/// Memory grows by a page at a time, which costs a browser a millisecond: what a long question is
+/// going to need is asked for at once.
+fn make_room(length: usize) {
+    /// Questions shorter than this need no more than there is; bytes.
+    const LONG: usize = 1 << 20;
+    let mut room: Vec<u8> = Vec::new();
+    // Without it the question is answered as well.
+    if length > LONG && room.try_reserve_exact(length).is_ok() {
+        black_box(&mut room);
+    }
 }
 
 /// Bytes as a host may read and write them.

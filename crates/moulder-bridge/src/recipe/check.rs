@@ -15,7 +15,6 @@ use moulder::internals::model::mixture::{Mixture, Mixtures};
 use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder_core::bed::shape::Shape;
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A bed on the day of its filling.
@@ -91,7 +90,8 @@ fn finds_room(bed: &Bed) -> Result<(), Error> {
 }
 
 /// What a bed is understood to be.
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Answer<'a> {
     bed: Understood<'a>,
     notices: &'a [Notice],
@@ -99,10 +99,11 @@ pub struct Answer<'a> {
 }
 
 /// The bed as understood, in metres and kilograms.
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Understood<'a> {
     name: &'a str,
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     filled: Date,
     climate: &'a Climate,
     units: Units,
@@ -127,21 +128,24 @@ struct Understood<'a> {
     fed: Vec<Fed>,
 }
 
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Added<'a> {
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     on: Date,
     material: &'a str,
 }
 
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Fed {
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     on: Date,
     nitrogen_kg: f64,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(remote = "Shape", tag = "shape", rename_all = "lowercase")]
 enum Outline {
     Box {
@@ -166,7 +170,8 @@ enum Outline {
     },
 }
 
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct UnderstoodLayer<'a> {
     name: &'a str,
     grows: bool,
@@ -179,7 +184,8 @@ struct UnderstoodLayer<'a> {
     put: Vec<Put<'a>>,
 }
 
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Put<'a> {
     material: &'a str,
     written: Option<&'a String>,
@@ -192,7 +198,8 @@ struct Put<'a> {
     rotten: f64,
 }
 
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(remote = "Amount", rename_all = "snake_case")]
 enum Measured {
     VolumeM3(f64),

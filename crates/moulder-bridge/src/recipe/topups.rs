@@ -18,7 +18,6 @@ use moulder::internals::topup::{
 };
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
-use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::ahead::as_of;
@@ -67,7 +66,8 @@ pub struct PlannedBeds {
 }
 
 /// What is told of one bed.
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Told {
     /// Its top-ups.
     #[serde(flatten)]

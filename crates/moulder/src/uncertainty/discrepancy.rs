@@ -232,7 +232,7 @@ impl<'a> DiscrepancyTracker<'a> {
             self.linear_m = left * self.linear_m + share * effect_m;
         }
         let most_m = MOST_SHARE * thickness_m;
-        let extra_m = self.linear_m.max(-settlement_m.abs()) - datum_m;
+        let extra_m = self.linear_m.max(0.0 - settlement_m.abs()) - datum_m;
         self.extra_m = extra_m.min(most_m);
         self.settlement_m = Some(settlement_m);
         self.extra_m

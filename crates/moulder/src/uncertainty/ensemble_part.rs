@@ -97,9 +97,9 @@ pub fn merged(
     bed: &Bed,
     months: u32,
     ensemble: Realisations,
-    parts: &[EnsemblePart],
+    parts: Vec<EnsemblePart>,
 ) -> Result<Forecast, Error> {
-    follow_one_another(bed, months, ensemble.seed, parts)?;
+    follow_one_another(bed, months, ensemble.seed, &parts)?;
     let size = parts.last().map_or(0, |part| part.to);
     is_possible(bed, months, size)?;
     let ensemble = Realisations {
@@ -115,18 +115,19 @@ pub fn merged(
         (ensemble.seed, &Drawn::of_prior(1)[0]),
         months,
     )?);
-    for rows in parts.iter().flat_map(|part| &part.realisations) {
-        let realisation = first.take().map_or_else(
-            || rows.realisation(),
-            |first| Realisation {
-                run: SimulatedMonths {
-                    months: rows.months.clone(),
-                    ..first.run
-                },
-                extras_m: rows.extras_m.clone(),
+    for rows in parts.into_iter().flat_map(|part| part.realisations) {
+        let RealisationRows { months, extras_m } = rows;
+        let run = first.take().map_or_else(
+            || SimulatedMonths {
+                months: Vec::new(),
+                observations: Vec::new(),
+                layers: Vec::new(),
+                evapotranspiration_by: "",
             },
+            |first| first.run,
         );
-        tally.add(&realisation, 1);
+        let run = SimulatedMonths { months, ..run };
+        tally.add(&Realisation { run, extras_m }, 1);
     }
     tally
         .forecast(bed)
@@ -134,18 +135,6 @@ pub fn merged(
 }
 
 impl RealisationRows {
-    fn realisation(&self) -> Realisation {
-        Realisation {
-            run: SimulatedMonths {
-                months: self.months.clone(),
-                observations: Vec::new(),
-                layers: Vec::new(),
-                evapotranspiration_by: "",
-            },
-            extras_m: self.extras_m.clone(),
-        }
-    }
-
     /// Whether it has those months, with as many layers each as the first realisation has.
     fn fits(&self, months: u32, discrepancies: usize) -> bool {
         self.months.len() == months as usize + 1
