@@ -7,7 +7,7 @@ import { tmpdir } from "node:os";
 import { extname, join, normalize, sep } from "node:path";
 import { chromium } from "playwright-core";
 
-const FLAGS = [
+export const FLAGS = [
   "--no-sandbox",
   "--disable-gpu",
   "--disable-quic",

@@ -129,6 +129,8 @@ export function showFaults(list: FieldFault[], isFocused: boolean): void {
   }
   for (const field of document.querySelectorAll("main [aria-invalid]")) field.removeAttribute("aria-invalid");
   const top = byId("faults");
+  // A review that ends late must not take the focus from the list.
+  const wasFocused = top !== null && top.contains(document.activeElement);
   top?.remove();
   if (list.length === 0) return;
   for (const { id, words } of list) {
@@ -155,6 +157,7 @@ export function showFaults(list: FieldFault[], isFocused: boolean): void {
     el("ul", {}, ...lines),
   );
   document.querySelector("main h1")?.after(box);
+  if (wasFocused) box.focus({ preventScroll: true });
   if (isFocused) {
     box.focus();
     box.scrollIntoView({ block: "start" });

@@ -61,7 +61,7 @@ export function sheet(): Step {
       paper = choose.value;
       void show();
     });
-    const tools = el("div", { class: "page-bar", role: "group", "aria-label": "Sheet" }, button("sheet-back", "Back", back), choose, button("sheet-print", "Print", () => print()));
+    const tools = el("nav", { class: "page-bar", "aria-label": "Sheet" }, button("sheet-back", "Back", back), choose, button("sheet-print", "Print", () => print()));
     const ours = [...document.body.children].filter((each): each is HTMLElement => each instanceof HTMLElement && each.tagName !== "SCRIPT" && !each.hidden);
     const style = document.getElementById("style") as HTMLStyleElement | null;
     const before = document.adoptedStyleSheets;
