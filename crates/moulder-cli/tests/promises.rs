@@ -591,12 +591,14 @@ fn columns_are_shown_or_refused_by_name() {
     );
 }
 
-/// The README shows what its own first commands print: all of the short answer, and how the
-/// forecast begins.
+/// The README and the page on the command line show what is printed: all of the short answer, and
+/// how the forecast begins.
 #[test]
 fn the_readme_shows_what_is_printed() {
-    let readme = std::fs::read_to_string("../../README.md").unwrap();
-    let blocks: Vec<&str> = readme
+    let pages = ["../../README.md", "../../docs/command-line.md"];
+    let pages = pages.map(|page| std::fs::read_to_string(page).unwrap());
+    let pages = pages.concat();
+    let blocks: Vec<&str> = pages
         .split("```text\n")
         .skip(1)
         .filter_map(|block| block.split_once("\n```"))
