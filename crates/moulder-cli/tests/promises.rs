@@ -67,6 +67,17 @@ fn spoken() -> Vec<Vec<&'static str>> {
         vec!["plan", PLAN, "--units", "us"],
         vec!["plan", PLAN, "--units", "us", "--draws", "4"],
         vec!["plan", "tests/plans/too-little.toml"],
+        // A reading that is a surprise.
+        vec![
+            "forecast",
+            "tests/beds/misread.toml",
+            "--months",
+            "4",
+            "--draws",
+            "4",
+            "--units",
+            "us",
+        ],
         vec!["climates", "--near", "52.6,1.3"],
         vec!["climates", "--near", "-42,147.3", "--elevation", "400 m"],
         vec!["materials", "--shelf", "tests/shelves/coppice.toml"],
