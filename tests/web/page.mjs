@@ -210,10 +210,17 @@ export class Visit {
   }
 
   /** Has axe look at the step as it stands, in light and in dark. */
-  async axe(about) {
+  async axe(about, rules = {}) {
     const { page } = this;
     if (!(await page.evaluate(() => "axe" in globalThis))) await page.evaluate(AXE);
+    const options = { ...AXE_OPTIONS, rules: { ...AXE_OPTIONS.rules, ...rules } };
     const found = [];
+    // Wherever one has scrolled, the bar at the foot lies over something.
+    const lay = (position) =>
+      page.evaluate((position) => {
+        for (const bar of document.querySelectorAll("#bar, .page-bar")) bar.style.position = position;
+      }, position);
+    await lay("static");
     for (const colorScheme of ["light", "dark"]) {
       await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
       const violations = await page.evaluate(async (options) => {
@@ -225,9 +232,10 @@ export class Visit {
           });
           return `${id} (${nodes.length}) ${places.join("; ")}`;
         });
-      }, AXE_OPTIONS);
+      }, options);
       found.push(...violations.map((each) => `${about}, ${colorScheme}: ${each}`));
     }
+    await lay("");
     return found;
   }
 }

@@ -152,7 +152,7 @@ export function layers(): Step {
     const which = button(`which-${at}-${index}`, "", () => go({ step: "pick", layer: at, put: index }), "quiet");
     which.classList.add("which");
     which.append(el("b", {}, capital(put.material)), el("span", {}, "another kind?"));
-    which.setAttribute("aria-label", `${put.material}: choose another kind`);
+    which.setAttribute("aria-label", `${capital(put.material)} another kind?`);
     const isMixed = layer.put.length > 1;
     return el(
       "div",
@@ -203,7 +203,7 @@ export function layers(): Step {
     }, "quiet");
     remove.setAttribute("aria-label", `Remove ${name}`);
     const mix = button(`mix-${at}`, "+ Mix in", () => go({ step: "pick", layer: at }), "quiet");
-    mix.setAttribute("aria-label", `Mix something in with ${name}`);
+    mix.setAttribute("aria-label", `+ Mix in with ${name}`);
     return el(
       "li",
       { class: "layer", id: `layer-${at}`, "data-texture": textureOf(mainOf(layer, 1), shelf) },
