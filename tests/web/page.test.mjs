@@ -553,6 +553,17 @@ test("what is wrong stands beside its field and at the top until it is put right
   await visit.click("stands-on-ground");
   await visit.next("place");
   await refused("town", /Choose a town/);
+  await visit.$("filled").fill("");
+  await refused("filled", /Give the day/);
+  await stands("town", /Choose a town/);
+  await visit.write("town", "Lyon");
+  await visit.click("town-0");
+  await visit.$("place-now").waitFor();
+  await visit.page.waitForTimeout(300);
+  await stands("filled", /Give the day/);
+  await visit.click("filled-today");
+  await cleared();
+  await visit.click("change-place");
   await visit.page.locator("#by-degrees summary").click();
   await visit.write("north", "95");
   await refused("north", /from -90 to 90/, "take-degrees");
