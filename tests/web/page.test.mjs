@@ -524,7 +524,7 @@ test("what is wrong stands beside its field and at the top until it is put right
     await visit.page.waitForFunction(() => document.activeElement?.id === "faults");
     await stands(id, words);
     // It leads to the field, and stays.
-    await visit.$("faults").locator("a").first().click();
+    await visit.$("faults").locator(`a[href="#${id}"]`).first().click();
     await visit.page.waitForFunction(
       (id) => document.activeElement?.closest(`[id="${id}"]`) !== null,
       id,

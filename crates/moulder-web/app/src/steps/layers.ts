@@ -151,8 +151,7 @@ export function layers(): Step {
     const units = (offered.includes(unit) ? offered : [unit, ...offered]).map((each) => ({ unit: each, label: unitName(each) }));
     const which = button(`which-${at}-${index}`, "", () => go({ step: "pick", layer: at, put: index }), "quiet");
     which.classList.add("which");
-    which.append(el("b", {}, capital(put.material)), el("span", {}, "another kind?"));
-    which.setAttribute("aria-label", `${capital(put.material)} another kind?`);
+    which.append(el("b", {}, capital(put.material)), " ", el("span", {}, "another kind?"));
     const isMixed = layer.put.length > 1;
     return el(
       "div",
