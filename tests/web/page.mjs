@@ -48,6 +48,20 @@ export function linkOf(text) {
   return `${address}#bed=${deflateRawSync(text).toString("base64url")}`;
 }
 
+// The clock of the page stands at that day. (Playwright's own clock has dates that no other class
+// can stand on, as those of TOML do.)
+function standStill(now) {
+  globalThis.Date = class extends Date {
+    constructor(...given) {
+      if (given.length > 0) super(...given);
+      else super(now);
+    }
+    static now() {
+      return now;
+    }
+  };
+}
+
 /** The page in a fresh profile, and what goes wrong in it. */
 export class Visit {
   faults = [];
@@ -68,7 +82,7 @@ export class Visit {
     if (init) await context.addInitScript(init);
     const page = await context.newPage();
     visit.page = page;
-    await page.clock.setFixedTime(`${TODAY}T12:00:00Z`);
+    await context.addInitScript(standStill, Date.parse(`${TODAY}T12:00:00Z`));
     context.on("console", (said) => visit.faults.push(`the console says ${said.text()}`));
     context.on("weberror", (error) => visit.faults.push(`an error: ${error.error()}`));
     context.on("request", (request) => visit.requests.push(request.url()));
@@ -210,10 +224,17 @@ export class Visit {
   }
 
   /** Has axe look at the step as it stands, in light and in dark. */
-  async axe(about) {
+  async axe(about, rules = {}) {
     const { page } = this;
     if (!(await page.evaluate(() => "axe" in globalThis))) await page.evaluate(AXE);
+    const options = { ...AXE_OPTIONS, rules: { ...AXE_OPTIONS.rules, ...rules } };
     const found = [];
+    // Wherever one has scrolled, the bar at the foot lies over something.
+    const lay = (position) =>
+      page.evaluate((position) => {
+        for (const bar of document.querySelectorAll("#bar, .page-bar")) bar.style.position = position;
+      }, position);
+    await lay("static");
     for (const colorScheme of ["light", "dark"]) {
       await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
       const violations = await page.evaluate(async (options) => {
@@ -225,9 +246,10 @@ export class Visit {
           });
           return `${id} (${nodes.length}) ${places.join("; ")}`;
         });
-      }, AXE_OPTIONS);
+      }, options);
       found.push(...violations.map((each) => `${about}, ${colorScheme}: ${each}`));
     }
+    await lay("");
     return found;
   }
 }

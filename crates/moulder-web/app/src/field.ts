@@ -121,8 +121,14 @@ export interface FieldFault {
   words: string;
 }
 
+let refusals = 0;
+
+/** How often one was kept from going on; what was judged before that is out of date. */
+export const refused = (): number => refusals;
+
 /** Shows faults beside their fields and in a list at the top. */
 export function showFaults(list: FieldFault[], isFocused: boolean): void {
+  if (isFocused) refusals += 1;
   for (const place of document.querySelectorAll<HTMLElement>("main .fault")) {
     place.hidden = true;
     place.textContent = "";

@@ -1,9 +1,9 @@
 // What a step of the page is, and how it is checked before one goes on.
 
 import { isOnStructure, type Draft } from "./bed";
-import { el } from "./element";
+import { byId, el } from "./element";
 import { faults } from "./engine";
-import { showFaults, type FieldFault } from "./field";
+import { refused, showFaults, type FieldFault } from "./field";
 import type { Where } from "./state";
 import { draft } from "./state";
 import { faultInWords, today } from "./words";
@@ -62,9 +62,19 @@ export async function faultsOf(
   return list;
 }
 
-/** Checks a step while one edits: faults stand beside their fields at once. */
-export async function review(fields: (pointer: string) => { id: string; label: string } | null): Promise<void> {
-  showFaults(await faultsOf(fields), false);
+/**
+ * Checks a step while one edits: faults stand beside their fields at once. What is still missing
+ * is told where it was told before.
+ */
+export async function review(
+  fields: (pointer: string) => { id: string; label: string } | null,
+  missing: () => FieldFault[] = () => [],
+): Promise<void> {
+  const before = refused();
+  const found = await faultsOf(fields);
+  if (refused() !== before) return;
+  const told = missing().filter(({ id }) => !(byId(`${id}-fault`)?.hidden ?? true));
+  showFaults([...told, ...found], false);
 }
 
 /** The card that stays where a bed stands on something that must bear it. */

@@ -151,8 +151,7 @@ export function layers(): Step {
     const units = (offered.includes(unit) ? offered : [unit, ...offered]).map((each) => ({ unit: each, label: unitName(each) }));
     const which = button(`which-${at}-${index}`, "", () => go({ step: "pick", layer: at, put: index }), "quiet");
     which.classList.add("which");
-    which.append(el("b", {}, capital(put.material)), el("span", {}, "another kind?"));
-    which.setAttribute("aria-label", `${put.material}: choose another kind`);
+    which.append(el("b", {}, capital(put.material)), " ", el("span", {}, "another kind?"));
     const isMixed = layer.put.length > 1;
     return el(
       "div",
@@ -203,7 +202,7 @@ export function layers(): Step {
     }, "quiet");
     remove.setAttribute("aria-label", `Remove ${name}`);
     const mix = button(`mix-${at}`, "+ Mix in", () => go({ step: "pick", layer: at }), "quiet");
-    mix.setAttribute("aria-label", `Mix something in with ${name}`);
+    mix.setAttribute("aria-label", `+ Mix in with ${name}`);
     return el(
       "li",
       { class: "layer", id: `layer-${at}`, "data-texture": textureOf(mainOf(layer, 1), shelf) },

@@ -15,6 +15,14 @@ const fields = (pointer: string): { id: string; label: string } | null => {
   return null;
 };
 
+function missing(): FieldFault[] {
+  const { climate, filled } = state.draft();
+  const list: FieldFault[] = [];
+  if (!climate) list.push({ id: "town", words: "Choose a town, or give degrees." });
+  if (!filled) list.push({ id: "filled", words: "Give the day it was filled." });
+  return list;
+}
+
 /** The place in a few words. */
 export function placeInWords(climate: unknown): string {
   if (typeof climate === "string") return climate;
@@ -42,7 +50,7 @@ export function place(): Step {
   const choose = (label: string): void => {
     state.draft().climate = label;
     state.changed();
-    showFaults([], false);
+    void review(fields, missing);
     list.hidden = true;
     input.value = "";
     told.textContent = "";
@@ -110,10 +118,13 @@ export function place(): Step {
       const wrong: FieldFault[] = [];
       if (north.value.trim() === "" || !Number.isFinite(read[0]) || Math.abs(read[0] ?? 0) > 90) wrong.push({ id: "north", words: "Degrees north: a number from -90 to 90." });
       if (east.value.trim() === "" || !Number.isFinite(read[1]) || Math.abs(read[1] ?? 0) > 180) wrong.push({ id: "east", words: "Degrees east: a number from -180 to 180." });
-      showFaults(wrong, wrong.length > 0);
-      if (wrong.length > 0) return;
+      if (wrong.length > 0) {
+        showFaults(wrong, true);
+        return;
+      }
       state.draft().climate = { at: read };
       state.changed();
+      void review(fields, missing);
       showChosen();
       byId("change-place")?.focus();
     };
@@ -166,7 +177,7 @@ export function place(): Step {
     state.draft().filled = date.value;
     state.changed();
     say();
-    void review(fields);
+    void review(fields, missing);
   };
   date.addEventListener("change", onDay);
   const now = button("filled-today", "Today", () => {
@@ -192,9 +203,7 @@ export function place(): Step {
       words: "Next",
       to: { step: "layers" },
       onNext: async () => {
-        const wrong: FieldFault[] = [];
-        if (!state.draft().climate) wrong.push({ id: "town", words: "Choose a town, or give degrees." });
-        if (!state.draft().filled) wrong.push({ id: "filled", words: "Give the day it was filled." });
+        const wrong = missing();
         return wrong.length > 0 ? wrong : faultsOf(fields);
       },
     },
