@@ -65,6 +65,7 @@ fn one_of_each() -> Vec<Value> {
         json!({"ask": "climates"}),
         json!({"ask": "climates", "name": "Lyon, France"}),
         json!({"ask": "climates", "near": [52.2, 0.1], "height_m": 20}),
+        json!({"ask": "towns", "begins": "lyo", "at_most": 3}),
         json!({"ask": "schema"}),
     ]
 }

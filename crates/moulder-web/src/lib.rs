@@ -134,7 +134,7 @@ mod tests {
         assert!(asked(b"\xff{").starts_with(r#"{"refused":{"#));
         let long = vec![b' '; MOST_BYTES + 1];
         assert!(
-            asked(&long).contains(r#""code":"too-long""#),
+            asked(&long).contains(r#""code":"too-big""#),
             "{}",
             asked(&long)
         );
