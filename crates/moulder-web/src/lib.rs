@@ -7,7 +7,7 @@
 
 use std::hint::black_box;
 use std::ops::ControlFlow;
-use std::ptr::null_mut;
+use std::ptr::{null_mut, slice_from_raw_parts_mut};
 
 use moulder_bridge::{MOST_BYTES, answer_line};
 
@@ -99,8 +99,8 @@ fn handed_out(bytes: Vec<u8>) -> (*mut u8, usize) {
 /// Both come from [`handed_out`], once.
 #[allow(unsafe_code, reason = "the border of the web")]
 unsafe fn handed_back(at: *mut u8, length: usize) -> Vec<u8> {
-    // SAFETY: a boxed slice has a capacity equal to its length.
-    unsafe { Vec::from_raw_parts(at, length, length) }
+    // SAFETY: these are the bytes of a boxed slice.
+    unsafe { Box::from_raw(slice_from_raw_parts_mut(at, length)) }.into_vec()
 }
 
 #[cfg(test)]

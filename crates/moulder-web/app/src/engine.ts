@@ -202,8 +202,9 @@ export function ways(units: string | undefined): object[] | undefined {
 export const answer = (bed: Draft, today: string, signal: AbortSignal): Promise<Short> =>
   ask({ ask: "answer", bed, today, ways: ways(bed.units) }, signal, true);
 
-export const topUps = (bed: Draft, today: string): Promise<TopUps[]> =>
-  ask({ ask: "top_ups", beds: [bed], today, draws: 0, ways: ways(bed.units) });
+/** What to buy: by the one run, which knows no readings, or by the range. */
+export const topUps = (bed: Draft, today: string, signal?: AbortSignal): Promise<TopUps[]> =>
+  ask({ ask: "top_ups", beds: [bed], today, draws: signal ? undefined : 0, ways: ways(bed.units) }, signal, signal !== undefined);
 
 export const report = (bed: Draft, today: string, paper: string, signal: AbortSignal): Promise<{ html: string }> =>
   ask({ ask: "report", beds: [bed], today, one_sheet: true, paper, ways: ways(bed.units) }, signal, true);

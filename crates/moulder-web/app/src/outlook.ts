@@ -96,10 +96,13 @@ export async function workOut(draft: Draft, years: number, isAgain = false): Pro
       self.notices = notices;
       tell();
     }, () => {});
-    void engine.topUps(bed, today()).then((list) => {
-      self.topUps = list[0] ?? null;
-      tell();
-    }, () => {});
+    // The one run leaves readings out.
+    if ((bed.reading ?? []).length === 0) {
+      void engine.topUps(bed, today()).then((list) => {
+        self.topUps ??= list[0] ?? null;
+        tell();
+      }, () => {});
+    }
     const forecast = await engine.ranged(bed, months, {
       signal: mine.signal,
       onProgress: (done, all) => {
@@ -125,6 +128,10 @@ export async function workOut(draft: Draft, years: number, isAgain = false): Pro
     if (!isMine()) return;
     self.short = short;
     self.isShortStale = false;
+    tell();
+    const [planned] = await engine.topUps(bed, today(), mine.signal);
+    if (!isMine()) return;
+    self.topUps = planned ?? null;
     tell();
   } catch (error) {
     if (engine.isStopped(error) || !isMine()) return;

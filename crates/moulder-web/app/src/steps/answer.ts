@@ -75,6 +75,8 @@ function bags(plan: engine.TopUps, count: number, system: System): string {
 }
 
 let years = 2;
+/** Readings and additions when the answer was last shown. */
+let entriesShown: number | null = null;
 let isSouth = false;
 
 export function answer(): Step {
@@ -128,6 +130,12 @@ export function answer(): Step {
     const row = nominal.months[month];
     if (!row) return;
     const ranged = !latest.isStale && latest.ranged ? latest.ranged : null;
+    if (!ranged && (draft.reading ?? []).length > 0) {
+      // The one run knows nothing of what was measured.
+      onDate.replaceChildren(el("span", { class: "wait" }, `${inWords(row.date)}: working it out …`));
+      slider.setAttribute("aria-valuetext", inWords(row.date));
+      return;
+    }
     const source = ranged ?? nominal;
     const figure = figureAt(source, Math.min(month, source.months.length - 1));
     if (!figure) return;
@@ -151,7 +159,7 @@ export function answer(): Step {
     }
     const isAbove = !mound && figure.mean < 0;
     big.replaceChildren(
-      el("p", { class: "by" }, `By ${inWords(day)} expect it about`),
+      el("p", { class: "by" }, `By ${inWords(day)}, if nothing is added, expect it about`),
       el("p", { class: "figure", id: "by-autumn" }, lengthFigure(Math.abs(figure.mean), system), el("small", {}, ` ${lengthUnit(system)}`)),
       el("p", { class: "below" }, mound ? "lower than when built" : isAbove ? "above the rim" : "below the rim"),
       el("p", { class: "range", id: "by-autumn-range" }, rangeInWords(figure, system, mound), stage === "rough" || (stage === "stopped") ? el("span", { class: "rough" }, " rough") : null),
@@ -169,6 +177,8 @@ export function answer(): Step {
       status.append(el("p", {}, words), bar, button("stop", "Stop", () => outlook.stop(), "quiet"));
     } else if (stage === "stopped") {
       status.append(el("p", {}, "Stopped."), button("go-on", "Work out the range", () => void outlook.workOut(draft, years, true), "plain"));
+    } else if (stage === "final" && (!latest.short || latest.isShortStale) && latest.faults.length === 0) {
+      status.append(el("p", {}, "Working out what to buy and to feed …"));
     }
   };
 
@@ -239,7 +249,7 @@ export function answer(): Step {
     buying.replaceChildren(
       el("h2", {}, "Top-ups in the years to come"),
       el("ol", { class: "plan" }, ...plan.top_ups.filter(({ bought }) => bought > 0).map((each) =>
-        el("li", {}, el("b", {}, monthInWords(each.date)), ` about ${bags(plan, each.bought, system)}`, mound ? "" : `, for ${length(each.below_before_m, system)}`),
+        el("li", {}, el("b", {}, monthInWords(each.date)), ` about ${bags(plan, each.bought, system)}`, mound ? "" : `: it lies ${length(each.below_before_m, system)} below the rim by then`),
       )),
       el("p", { class: "hint" }, "Measure first: buy for what you find."),
     );
@@ -394,6 +404,10 @@ export function answer(): Step {
       ),
     ],
     onShown: () => {
+      // What has just been written down changes the figure at the top.
+      const entries = (draft.reading ?? []).length + (draft.added ?? []).length;
+      if (entriesShown !== null && entriesShown !== entries) requestAnimationFrame(() => scrollTo(0, 0));
+      entriesShown = entries;
       outlook.watch(showAll);
       void outlook.workOut(draft, years);
       engine.materials().then((list) => {

@@ -82,10 +82,19 @@ export function place(): Step {
     );
     list.hidden = found.length === 0;
     told.textContent = found.length > 0
-      ? `${found.length === 1 ? "One town" : `${found.length} towns`}, the largest first.`
+      ? (found.length === 1 ? "One town: tap it." : `${found.length} towns, the largest first.`)
       : "No such town is known. Take the nearest larger one, or give degrees below.";
   };
   input.addEventListener("input", () => void find());
+  // A name that can mean one town alone need not be tapped as well.
+  const takeTyped = async (): Promise<void> => {
+    await find();
+    const typed = input.value.trim().toLowerCase();
+    const options = [...list.querySelectorAll("button")];
+    const named = options.filter(({ textContent }) => [textContent, textContent.split(",")[0]].some((name) => name?.toLowerCase() === typed));
+    const [only, ...others] = options.length === 1 ? options : named;
+    if (typed.length >= 2 && only && others.length === 0) choose(only.textContent ?? "");
+  };
   // Arrows go from the field into the list and along it.
   const move = (event: KeyboardEvent): void => {
     if (event.key === "Enter" && event.target === input && !list.hidden) {
@@ -203,6 +212,7 @@ export function place(): Step {
       words: "Next",
       to: { step: "layers" },
       onNext: async () => {
+        if (!state.draft().climate && input.isConnected) await takeTyped();
         const wrong = missing();
         return wrong.length > 0 ? wrong : faultsOf(fields);
       },

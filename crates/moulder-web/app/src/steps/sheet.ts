@@ -64,7 +64,8 @@ export function sheet(): Step {
     const tools = el("nav", { class: "page-bar", "aria-label": "Sheet" }, button("sheet-back", "Back", back), choose, button("sheet-print", "Print", () => print()));
     const ours = [...document.body.children].filter((each): each is HTMLElement => each instanceof HTMLElement && each.tagName !== "SCRIPT" && !each.hidden);
     const style = document.getElementById("style") as HTMLStyleElement | null;
-    const before = document.adoptedStyleSheets;
+    // A copy: the list itself changes with what is adopted.
+    const before = [...document.adoptedStyleSheets];
     const kind = document.body.className;
     for (const each of ours) each.hidden = true;
     if (style?.sheet) style.sheet.disabled = true;

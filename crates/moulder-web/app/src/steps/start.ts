@@ -89,7 +89,7 @@ export function start(): Step {
   return {
     title: "How far will my bed sink?",
     body: [
-      el("p", { class: "lead" }, "Deep beds of logs, prunings and soil sink. Tell what is in yours and read how far, what to buy to top it up, and when."),
+      el("p", { class: "lead" }, "Deep beds of logs, prunings and soil sink. Say what is in yours and read how far, what to buy to top it up, and when."),
       picture(),
       el(
         "div",
