@@ -109,11 +109,10 @@ export class Visit {
     assert.equal(await this.page.evaluate(() => globalThis.caught), undefined, "a script ran");
     await this.context.close();
     assert.deepEqual(this.faults, []);
-    const others = this.requests.filter((each) => {
-      // Its picture, workers and files that it hands out are made of what it holds.
-      const isOwn = each.split("#")[0] === address || /^(blob:|data:)/.test(each);
-      return !isOwn;
-    });
+    // Its picture, its workers and the files it hands out are made of what it holds.
+    const others = this.requests.filter(
+      (each) => each.split("#")[0] !== address && !/^(blob:|data:|about:)/.test(each),
+    );
     assert.deepEqual(others, []);
   }
 
@@ -166,13 +165,12 @@ export class Visit {
     const before = this.page.viewportSize();
     for (const width of WIDTHS) {
       await this.page.setViewportSize({ width, height: before.height });
-      const found = await this.page.evaluate(() => {
-        const root = document.documentElement;
-        return [root.scrollWidth, document.body.scrollWidth, innerWidth, root.dataset.step];
-      });
-      if (Math.max(found[0], found[1]) > width) {
+      const found = await this.page.evaluate(() =>
+        Math.max(document.documentElement.scrollWidth, document.body.scrollWidth),
+      );
+      if (found > width) {
         const step = await this.page.locator("#main").getAttribute("data-step");
-        this.wide.push(`${step} is ${Math.max(found[0], found[1])} wide at ${width}`);
+        this.wide.push(`${step} is ${found} wide at ${width}`);
       }
     }
     await this.page.setViewportSize(before);

@@ -12,6 +12,7 @@ import { command, root } from "./fresh.mjs";
 import { LONG, TODAY, Visit, address, file, launch, linkOf } from "./page.mjs";
 
 const MOST_TAPS = 30;
+const MOST_READ = 1_000_000;
 const AUTUMN = "2026-10-01";
 const BED = { format: 1, filled: "2026-05-01", climate: "Cambridge UK", units: "metric" };
 const BOX = { shape: "box", width: "1 m", length: "2 m", rim: "60 cm", "stands-on": "ground" };
@@ -700,7 +701,17 @@ const HOSTILE = {
 };
 
 test("hostile files and links come to plain words", async () => {
-  const visit = await Visit.begin(browser);
+  // How much a page has read from streams.
+  const init = () => {
+    globalThis.bytesRead = 0;
+    const { read } = ReadableStreamDefaultReader.prototype;
+    ReadableStreamDefaultReader.prototype.read = async function () {
+      const part = await read.call(this);
+      globalThis.bytesRead += part.value?.length ?? 0;
+      return part;
+    };
+  };
+  const visit = await Visit.begin(browser, { init });
   for (const [name, text] of Object.entries(HOSTILE)) {
     await visit.open(text);
     await visit.page
@@ -734,6 +745,8 @@ test("hostile files and links come to plain words", async () => {
     await visit.page.goto(link);
     await visit.$("link-fault").waitFor({ timeout: LONG });
     assert((await visit.text("link-fault")).length > 10, name);
+    const bytes = await visit.page.evaluate(() => globalThis.bytesRead);
+    assert(bytes < MOST_READ, `${name}: ${bytes} bytes were unpacked`);
     await visit.next("start", "link-start");
   }
   assert.deepEqual(await visit.beds(), []);
