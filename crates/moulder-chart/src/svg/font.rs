@@ -117,14 +117,14 @@ mod tests {
         let font = FontRef::new(FONT).expect("the font is a font");
         let size = Size::unscaled();
         let metrics = font.metrics(size, LocationRef::default());
-        assert_eq!(f64::from(metrics.units_per_em), UNITS_PER_EM);
+        assert!((f64::from(metrics.units_per_em) - UNITS_PER_EM).abs() < 1e-9);
         let glyphs = font.glyph_metrics(size, LocationRef::default());
         let mut widths: Vec<(u32, u16)> = font
             .charmap()
             .mappings()
             .filter_map(|(sign, glyph)| Some((sign, glyphs.advance_width(glyph)?)))
             .map(|(sign, width)| {
-                assert_eq!(width % 1.0, 0.0);
+                // A width with a fraction would not be read.
                 (sign, format!("{width}").parse().expect("a width is a u16"))
             })
             .collect();
