@@ -332,7 +332,7 @@ fn eastern_england() -> [Source; 2] {
                     year_mm("Cambridge UK", EtoMethod::Hargreaves),
                 ),
                 range(
-                    "FAO-56 of temperatures, 5-12 % over, mm/yr",
+                    "FAO-56 of temperatures alone, mm/yr",
                     "672",
                     "720",
                     year_mm("Cambridge UK", EtoMethod::PenmanMonteith),
