@@ -351,7 +351,7 @@ fn year_of_days() -> Source {
     ];
     let methods = [
         ("Hargreaves", EtoMethod::Hargreaves),
-        ("FAO-56 from temperatures", EtoMethod::PenmanMonteith),
+        ("FAO-56", EtoMethod::PenmanMonteith),
     ];
     let checks = of_a_script.into_iter().flat_map(|(name, hargreaves, fao)| {
         let pairs = methods.into_iter().zip([hargreaves, fao]);
@@ -365,7 +365,8 @@ fn year_of_days() -> Source {
         })
     });
     own(
-        "An independent script, from the same normals, of days in mid-month",
+        "An independent script, from the same normals, of days in mid-month; FAO-56 of temperatures \
+         alone",
         checks.collect(),
     )
 }
