@@ -7,14 +7,17 @@
 // MOULDER is the program (target/release/moulder unless told); FOLDER keeps the pages,
 // pictures and PDFs for people to look at.
 
-import { execFileSync } from "node:child_process";
+import { execFile, execFileSync } from "node:child_process";
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
+import { promisify } from "node:util";
 import { AxeBuilder } from "@axe-core/playwright";
 import { chromium } from "playwright-core";
 
+// The program runs while the browser works on another page.
+const run = promisify(execFile);
 const here = dirname(fileURLToPath(import.meta.url));
 const root = resolve(here, "../..");
 const moulder = resolve(process.argv[2] ?? join(root, "target/release/moulder"));
@@ -205,9 +208,15 @@ async function checkBed(context, bed) {
     ? ["compare", bed.file, ...bed.others, "--page"]
     : ["report", bed.file, "--today", TODAY];
   const more = bed.more ?? ["--draws", bed.others ? "8" : "20"];
-  const make = () => execFileSync(moulder, [...asked, "--plain", ...more], { maxBuffer: 1 << 26 });
-  const bytes = make();
-  if (!bytes.equals(make())) fault(bed.name, "two runs gave two pages");
+  const make = async () => {
+    const made = await run(moulder, [...asked, "--plain", ...more], {
+      maxBuffer: 1 << 26,
+      encoding: "buffer",
+    });
+    return made.stdout;
+  };
+  const bytes = await make();
+  if (!bytes.equals(await make())) fault(bed.name, "two runs gave two pages");
   writeFileSync(file, bytes);
   const address = pathToFileURL(file).href;
   const page = await context.newPage();
@@ -296,8 +305,10 @@ async function checkSheet(context, [name, file, ...more]) {
     const asked = ["report", resolve(root, file), "--one-sheet", "--paper", paper];
     const today = more.includes("--today") ? [] : ["--today", TODAY];
     const html = join(kept ?? scratch, `${name}-sheet-${paper}.html`);
-    const made = execFileSync(moulder, [...asked, ...today, "--draws", "20", "--plain", ...more]);
-    writeFileSync(html, made);
+    const made = await run(moulder, [...asked, ...today, "--draws", "20", "--plain", ...more], {
+      maxBuffer: 1 << 26,
+    });
+    writeFileSync(html, made.stdout);
     const page = await context.newPage();
     await page.goto(pathToFileURL(html).href);
     const seen = await page.evaluate(look);
@@ -333,8 +344,15 @@ const context = await chromium.launchPersistentContext(join(scratch, "profile"),
   args: FLAGS,
 });
 try {
-  for (const sheet of SHEETS) await checkSheet(context, sheet);
-  for (const bed of BEDS) await checkBed(context, bed);
+  // Two lanes share what is to be looked at.
+  const left = [
+    ...BEDS.map((bed) => () => checkBed(context, bed)),
+    ...SHEETS.map((sheet) => () => checkSheet(context, sheet)),
+  ].values();
+  const lane = async () => {
+    for (const check of left) await check();
+  };
+  await Promise.all([lane(), lane()]);
 } finally {
   await context.close();
   rmSync(scratch, { recursive: true, force: true });

@@ -420,13 +420,17 @@ test("a reload in mid-step restores, Back keeps, a link brings the same bed", as
   await visit.step("layers");
   assert.equal(await visit.$("amount-0-0").inputValue(), "33");
   await visit.next("filled");
+  assert(await visit.$("measured").isHidden());
   await visit.click("way-firmed");
+  await visit.click("measured-in-place");
   await visit.write("name", "Beside the \"gate\" & <shed> ✿");
   await visit.next("answer");
   await visit.click("share");
   const link = await visit.$("link").inputValue();
   const [draft] = await visit.beds();
   assert.equal(draft.bed.rim, "80 cm");
+  const said = draft.layer.flatMap(({ put }) => put.map((each) => each.as));
+  assert.deepEqual([...new Set(said)], ["in-place"]);
 
   const other = await Visit.begin(browser, { to: link });
   await other.step("answer");

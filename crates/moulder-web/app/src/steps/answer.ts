@@ -262,7 +262,7 @@ export function answer(): Step {
     dangers.replaceChildren(...worst.map(({ message, code }) => caution("danger", message, `notice-${code}`)));
     cautions.replaceChildren();
     if (notes.length === 0) return;
-    cautions.append(el("h2", {}, "Mind as well"), el("ul", { class: "notes" }, ...notes.map(({ message, code }) => el("li", { id: `notice-${code}` }, message))));
+    cautions.append(el("h2", {}, "Mind as well"), el("ul", { class: "notes" }, ...notes.map(({ message, code }) => el("li", { id: `notice-${code}` }, OWN_WORDS[code] ?? message))));
   };
 
   const showAssumed = (): void => {
@@ -459,6 +459,11 @@ function log(): HTMLElement | null {
   }));
   return el("section", { class: "log-part", "aria-labelledby": "log-title" }, el("h2", { id: "log-title" }, "Since it was filled"), list);
 }
+
+// Cautions that tell what to write into a bed file, for whom the page asks.
+const OWN_WORDS: Record<string, string> = {
+  "loose-measure": "Depths are taken as measured before it was trodden. If it was after, say so where you told how it was filled.",
+};
 
 const PARTS: Record<string, string> = {
   trench: "Dug in",

@@ -1,8 +1,9 @@
 // How it was filled, and what is watered.
 
+import type { Put } from "../bed";
 import { el } from "../element";
 import { choices, stepper, tick } from "../field";
-import { parse, written } from "../quantity";
+import { isLength, parse, written } from "../quantity";
 import * as state from "../state";
 import { faultsOf, review, type Step } from "../step";
 
@@ -13,11 +14,28 @@ const WAYS = [
   { id: "unknown", label: "I do not know", about: "the range gets wider" },
 ];
 
+// Of no use for what came by the bag or the barrow: that is always as it was tipped in.
+const MEASURED = [
+  { id: "tipped", label: "Before that", about: "as it was tipped in" },
+  { id: "in-place", label: "After that", about: "as it lay in the bed then" },
+];
+
 const fields = (pointer: string): { id: string; label: string } | null => {
   if (pointer.startsWith("/water")) return { id: "irrigation", label: "Water in a week" };
   if (pointer === "/name") return { id: "name", label: "Its name" };
   return pointer.includes("/then") ? { id: "way", label: "How it was filled" } : null;
 };
+
+/** What was put in by its depth. */
+const byDepth = (): Put[] =>
+  state.draft().layer.flatMap((layer) => layer.put.filter((put) => isLength(parse(put.amount)?.unit ?? "")));
+
+/** When those depths were measured; none where they differ or nothing is said. */
+function measuredNow(): string | undefined {
+  const said = new Set(byDepth().map((put) => put["as"]));
+  const [only] = said;
+  return said.size === 1 && typeof only === "string" ? only : undefined;
+}
 
 /** How all layers were filled; none where they differ or nothing is said. */
 function wayNow(): string | undefined {
@@ -31,7 +49,17 @@ export function filled(): Step {
   const draft = state.draft();
   let isWatered = draft.layer.length > 0 && draft.layer.every((layer) => layer.then?.includes("watered"));
   let way = wayNow();
+  const measured = choices("measured", "When were the depths measured?", MEASURED, measuredNow(), (id) => {
+    for (const put of byDepth()) put["as"] = id;
+    state.changed();
+  });
+  // It makes a difference only where something was pressed.
+  const showMeasured = (): void => {
+    measured.hidden = !(way === "firmed" || way === "trodden") || byDepth().length === 0;
+  };
+  showMeasured();
   const tell = (): void => {
+    showMeasured();
     for (const layer of draft.layer) {
       const now = way ?? layer.then?.find((word) => word !== "watered") ?? "unknown";
       if (now === "unknown" && !isWatered) delete layer.then;
@@ -58,6 +86,7 @@ export function filled(): Step {
         way = id;
         tell();
       }, true),
+      measured,
       tick("watered-in", "Each layer was watered in", isWatered, (is) => {
         isWatered = is;
         tell();
